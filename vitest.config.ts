@@ -1,0 +1,67 @@
+import { fileURLToPath } from "node:url";
+import react from "@vitejs/plugin-react";
+import { playwright } from "@vitest/browser-playwright";
+import { defineConfig } from "vitest/config";
+import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
+
+const executablePath = findChromium();
+const noElectron = fileURLToPath(new URL("./tests/helpers/no-electron.ts", import.meta.url));
+
+/** Three projects: `node` (core and main), `renderer` (inside a real browser), `e2e` (drives the running program). */
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        resolve: { alias: { electron: noElectron } },
+        test: {
+          name: "node",
+          environment: "node",
+          include: ["tests/{core,main,scene,layers}/**/*.test.{ts,tsx}"],
+        },
+      },
+      {
+        plugins: [react()],
+        optimizeDeps: {
+          include: [
+            "react",
+            "react-dom",
+            "react-dom/client",
+            "react/jsx-runtime",
+            "react/jsx-dev-runtime",
+            "konva",
+            "react-konva",
+            "mediabunny",
+            "vitest-browser-react",
+          ],
+        },
+        test: {
+          name: "renderer",
+          include: ["tests/renderer/**/*.test.{ts,tsx}"],
+          globalSetup: ["tests/helpers/ensure-tools.ts"],
+          // Two cores are the floor the tests run on: parallel pages would decode film against each other.
+          fileParallelism: false,
+          browser: {
+            enabled: true,
+            headless: true,
+            screenshotFailures: false,
+            provider: playwright({
+              launchOptions: { ...(executablePath === null ? {} : { executablePath }), args: chromiumFlags() },
+            }),
+            instances: [{ browser: "chromium", viewport: { width: 1280, height: 800 } }],
+          },
+        },
+      },
+      {
+        test: {
+          name: "e2e",
+          environment: "node",
+          include: ["tests/e2e/**/*.test.ts"],
+          globalSetup: ["tests/helpers/ensure-tools.ts"],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});
