@@ -1,0 +1,113 @@
+/**
+ * Every operation between the window and the service: name, request, reply, errors. The window imports the types only.
+ */
+import { eventIterator, oc } from "@orpc/contract";
+import { z } from "zod";
+import { bookShape } from "../mechanics/book-shape.ts";
+import { errorCodes } from "./errors.ts";
+import { changeShape, filmShape, gameShape, idShape, markShape, momentShape, playShape, stakeShape } from "./shapes.ts";
+
+const failureDetails = z.strictObject({
+  command: z.string().optional(),
+  codec: z.string().optional(),
+  path: z.string().optional(),
+});
+type Errors = Record<(typeof errorCodes)[number], { data: typeof failureDetails }>;
+const errors = Object.fromEntries(errorCodes.map((code) => [code, { data: failureDetails }])) as Errors;
+const op = oc.errors(errors);
+
+const label = z.string().trim().min(1).max(200);
+const path = z.string().min(1).max(4096);
+
+/** What can be taken back or made again next in a game, by name; null when there is nothing. */
+const historyShape = z.strictObject({ undo: z.string().nullable(), redo: z.string().nullable() });
+const editedShape = z.strictObject({
+  sequence: z.int(),
+  changes: z.array(changeShape),
+  history: historyShape,
+});
+
+const filmStateShape = z.strictObject({ filmId: idShape, state: z.enum(["present", "missing", "changed"]) });
+
+export const libraryInfoShape = z.strictObject({
+  path: z.string(),
+  schemaVersion: z.int(),
+  appVersion: z.string(),
+  readOnly: z.boolean(),
+  demoGameId: idShape.nullable(),
+  /** Whether the shell can show the system's own file dialog; otherwise files are browsed through the service. */
+  systemDialog: z.boolean(),
+});
+
+export const gameSummaryShape = z.strictObject({
+  id: idShape,
+  title: z.string(),
+  playedOn: z.string().nullable(),
+  level: z.string(),
+  homeName: z.string(),
+  awayName: z.string(),
+  films: z.int(),
+  plays: z.int(),
+  surveyed: z.int(),
+  marked: z.int(),
+});
+
+const newGameShape = gameShape.omit({ id: true });
+
+export const contract = {
+  library: {
+    info: op.output(libraryInfoShape),
+  },
+  games: {
+    list: op.output(z.array(gameSummaryShape)),
+    create: op.input(newGameShape).output(gameShape),
+    remove: op.input(z.strictObject({ gameId: idShape })).output(z.strictObject({ removed: z.boolean() })),
+    open: op.input(z.strictObject({ gameId: idShape })).output(
+      z.strictObject({
+        game: gameShape,
+        films: z.array(filmShape),
+        plays: z.array(playShape),
+        moments: z.array(momentShape),
+        stakes: z.array(stakeShape),
+        marks: z.array(markShape),
+        filmStates: z.array(filmStateShape),
+        sequence: z.int(),
+        history: historyShape,
+      }),
+    ),
+    commit: op
+      .input(z.strictObject({ gameId: idShape, label, changes: z.array(changeShape).min(1).max(5000) }))
+      .output(editedShape),
+    undo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
+    redo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
+    /** Edits of a game as they are written, from whichever window they come. */
+    watch: op.input(z.strictObject({ gameId: idShape })).output(eventIterator(editedShape)),
+  },
+  films: {
+    /** Looks at the file, refuses what cannot be played with the command that would help, and keeps it by reference. */
+    attach: op.input(z.strictObject({ gameId: idShape, path })).output(editedShape),
+    /** Says where a film that moved is now; the file must have the film's fingerprint. */
+    relocate: op.input(z.strictObject({ gameId: idShape, filmId: idShape, path })).output(editedShape),
+    states: op.input(z.strictObject({ gameId: idShape })).output(z.array(filmStateShape)),
+  },
+  files: {
+    /** Folders and film files of a folder of this machine; null asks for the person's own folder. */
+    browse: op.input(z.strictObject({ folder: path.nullable() })).output(
+      z.strictObject({
+        folder: z.string(),
+        parent: z.string().nullable(),
+        entries: z.array(
+          z.strictObject({ name: z.string(), path: z.string(), kind: z.enum(["folder", "film"]), sizeBytes: z.int().nullable() }),
+        ),
+      }),
+    ),
+    /** Opens the system's dialog where the shell has one; null when the person closed it. */
+    pickFilm: op.output(z.string().nullable()),
+  },
+  books: {
+    list: op.output(z.array(z.strictObject({ id: idShape, name: z.string(), edition: z.string() }))),
+    open: op.input(z.strictObject({ bookId: idShape })).output(bookShape),
+  },
+};
+
+export type Contract = typeof contract;

@@ -1,0 +1,127 @@
+/**
+ * Shapes of everything that crosses the contract or lies in a JSON column. Unknown properties and non-finite numbers
+ * are refused; the error carries the path. The types are the records' own: a shape that drifts from its record does
+ * not compile.
+ */
+import { z } from "zod";
+import type { Change } from "../game/changes.ts";
+import {
+  type Film,
+  type Game,
+  type Mark,
+  type MarkSubject,
+  type Moment,
+  phases,
+  type Play,
+  playerRoles,
+  type Situation,
+  type Stake,
+} from "../game/records.ts";
+
+export const idShape = z.string().regex(/^[A-Za-z0-9_-]{1,64}$/u);
+const text = (most: number) => z.string().max(most);
+const named = (most: number) => z.string().trim().min(1).max(most);
+const yards = z.number().min(-60).max(220);
+const pixels = z.number().min(-20_000).max(20_000);
+const seconds = z.number().min(-60).max(200_000);
+
+export const imagePointShape = z.strictObject({ uPx: pixels, vPx: pixels });
+
+export const gameShape = z.strictObject({
+  id: idShape,
+  title: named(120),
+  playedOn: z.iso.date().nullable(),
+  level: text(80),
+  homeName: named(80),
+  awayName: named(80),
+  playersPerSide: z.int().min(3).max(12),
+  templateId: idShape,
+  bookId: idShape,
+  lineJudgeSide: z.enum(["near", "far"]),
+  crew: z
+    .array(z.strictObject({ position: z.string().regex(/^[A-Z]{1,3}$/u), name: text(80) }))
+    .max(12)
+    .readonly(),
+}) satisfies z.ZodType<Game>;
+
+export const filmShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  label: named(200),
+  path: z.string().min(1).max(4096),
+  sizeBytes: z.int().min(0),
+  fingerprint: z.string().regex(/^[0-9a-f]{64}$/u),
+  widthPx: z.int().min(1).max(16_384),
+  heightPx: z.int().min(1).max(16_384),
+  durationSec: z.number().min(0).max(200_000),
+  codec: text(60),
+}) satisfies z.ZodType<Film>;
+
+export const situationShape = z.strictObject({
+  offence: z.enum(["home", "away"]),
+  direction: z.enum(["right", "left"]),
+  down: z.union([z.literal(1), z.literal(2), z.literal(3), z.literal(4)]).nullable(),
+  scrimmageXYards: yards,
+  lineToGainXYards: yards.nullable(),
+  ballYYards: yards,
+}) satisfies z.ZodType<Situation>;
+
+export const playShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  filmId: idShape,
+  number: z.int().min(1).max(9999),
+  startSec: seconds,
+  endSec: seconds,
+  snapSec: seconds.nullable(),
+  situation: situationShape,
+}) satisfies z.ZodType<Play>;
+
+export const momentShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  playId: idShape,
+  filmId: idShape,
+  phase: z.enum(phases),
+  frameIndex: z.int().min(0).max(50_000_000),
+  timeSec: seconds,
+}) satisfies z.ZodType<Moment>;
+
+const sigmaPx = z.number().min(0.05).max(200);
+
+export const stakeShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  momentId: idShape,
+  landmarkId: z.string().min(1).max(80),
+  click: imagePointShape,
+  sigmaPx,
+}) satisfies z.ZodType<Stake>;
+
+export const markSubjectShape = z.discriminatedUnion("kind", [
+  z.strictObject({ kind: z.literal("official"), position: z.string().regex(/^[A-Z]{1,3}$/u) }),
+  z.strictObject({ kind: z.literal("player"), side: z.enum(["A", "B"]), role: z.enum(playerRoles) }),
+  z.strictObject({ kind: z.literal("ball") }),
+]) satisfies z.ZodType<MarkSubject>;
+
+export const markShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  momentId: idShape,
+  subject: markSubjectShape,
+  click: imagePointShape,
+  sigmaPx,
+  facing: imagePointShape.nullable(),
+}) satisfies z.ZodType<Mark>;
+
+const changeOf = <F extends string, S extends z.ZodType>(family: F, shape: S) =>
+  z.strictObject({ family: z.literal(family), id: idShape, before: shape.nullable(), after: shape.nullable() });
+
+export const changeShape = z.discriminatedUnion("family", [
+  changeOf("game", gameShape),
+  changeOf("film", filmShape),
+  changeOf("play", playShape),
+  changeOf("moment", momentShape),
+  changeOf("stake", stakeShape),
+  changeOf("mark", markShape),
+]) satisfies z.ZodType<Change>;

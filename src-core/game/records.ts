@@ -1,0 +1,144 @@
+/**
+ * The records a library keeps. Each is one row of one table; a game owns all the others.
+ *
+ * Ids are opaque strings that survive export. Times in seconds of the film's own clock, image points in pixels of the
+ * film's displayed size, field points in yards of the field frame (field/units.ts).
+ */
+import type { FieldDirection } from "../field/frames.ts";
+import type { ImagePoint } from "../field/units.ts";
+
+export type TeamKey = "home" | "away";
+
+/** A position of the crew, by its letters: R, LJ, FJ, BJ and so on. The book says which there are. */
+export type CrewPosition = string;
+
+export type CrewMember = { readonly position: CrewPosition; readonly name: string };
+
+export type FieldSide = "near" | "far";
+
+export type Game = {
+  readonly id: string;
+  readonly title: string;
+  /** Date of play, YYYY-MM-DD, or null when not known. */
+  readonly playedOn: string | null;
+  readonly level: string;
+  readonly homeName: string;
+  readonly awayName: string;
+  readonly playersPerSide: number;
+  readonly templateId: string;
+  readonly bookId: string;
+  /** The sideline that the book's line judge works; near is the press-box side. */
+  readonly lineJudgeSide: FieldSide;
+  readonly crew: readonly CrewMember[];
+};
+
+/** A film kept by reference: the file stays where it is and is known again by its fingerprint. */
+export type Film = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly label: string;
+  readonly path: string;
+  readonly sizeBytes: number;
+  readonly fingerprint: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly durationSec: number;
+  readonly codec: string;
+};
+
+export type Down = 1 | 2 | 3 | 4;
+
+/** What a crew knows before the snap. Lengths in yards of the field frame. */
+export type Situation = {
+  readonly offence: TeamKey;
+  readonly direction: FieldDirection;
+  readonly down: Down | null;
+  readonly scrimmageXYards: number;
+  readonly lineToGainXYards: number | null;
+  readonly ballYYards: number;
+};
+
+export type Play = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly filmId: string;
+  readonly number: number;
+  readonly startSec: number;
+  readonly endSec: number;
+  readonly snapSec: number | null;
+  readonly situation: Situation;
+};
+
+export const phases = ["pre-snap", "keys", "zone", "ball-away", "catch", "dead-ball"] as const;
+export type Phase = (typeof phases)[number];
+
+/** One judged instant of a play: a frame of its film. */
+export type Moment = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly playId: string;
+  readonly filmId: string;
+  readonly phase: Phase;
+  readonly frameIndex: number;
+  readonly timeSec: number;
+};
+
+/** A known point of the field clicked in the frame of a moment. */
+export type Stake = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly momentId: string;
+  readonly landmarkId: string;
+  readonly click: ImagePoint;
+  readonly sigmaPx: number;
+};
+
+export const playerRoles = ["snapper", "passer", "back", "receiver", "blocker", "defender", "rusher"] as const;
+export type PlayerRole = (typeof playerRoles)[number];
+
+/** A is the offence (or the kicking team), B the defence (or the receiving team), as in the rule books. */
+export type Side = "A" | "B";
+
+export type MarkSubject =
+  | { readonly kind: "official"; readonly position: CrewPosition }
+  | { readonly kind: "player"; readonly side: Side; readonly role: PlayerRole }
+  | { readonly kind: "ball" };
+
+/** A person or the ball placed in the frame of a moment: the click is between the feet. */
+export type Mark = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly momentId: string;
+  readonly subject: MarkSubject;
+  readonly click: ImagePoint;
+  readonly sigmaPx: number;
+  /** A point on the ground in the direction faced, in the image; null when not marked. */
+  readonly facing: ImagePoint | null;
+};
+
+export type RecordOf = {
+  readonly game: Game;
+  readonly film: Film;
+  readonly play: Play;
+  readonly moment: Moment;
+  readonly stake: Stake;
+  readonly mark: Mark;
+};
+export type Family = keyof RecordOf;
+
+/** Families in the order their rows must be written: an owner before what it owns. */
+export const families = ["game", "film", "play", "moment", "stake", "mark"] as const satisfies readonly Family[];
+
+/** A whole game as the window holds it. */
+export type GameRecords = {
+  readonly game: Game;
+  readonly films: readonly Film[];
+  readonly plays: readonly Play[];
+  readonly moments: readonly Moment[];
+  readonly stakes: readonly Stake[];
+  readonly marks: readonly Mark[];
+};
+
+/** Default one-sigma click errors, pixels: a stake on paint, and a point between two feet. */
+export const defaultStakeSigmaPx = 1.5;
+export const defaultMarkSigmaPx = 2;
