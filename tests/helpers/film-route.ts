@@ -1,0 +1,57 @@
+import type { IncomingMessage, ServerResponse } from "node:http";
+import { Readable } from "node:stream";
+import { pipeline } from "node:stream/promises";
+import type { Plugin } from "vite";
+import { serveFilm } from "../../src-main/film/serve-film.ts";
+
+/** Serves films to browser tests at /film/ID through the product's own function, so that every test exercises it. */
+export function filmRoute(resolvePath: (filmId: string) => string | null): Plugin {
+  return {
+    name: "film-route",
+    configureServer(server) {
+      server.middlewares.use((request, response, next) => {
+        if (request.url === undefined || !request.url.startsWith("/film/")) return next();
+        answer(request, response, resolvePath).catch(next);
+      });
+    },
+  };
+}
+
+/** Carries one Node request through serveFilm; the request's signal aborts when the browser hangs up. */
+export async function answer(
+  incoming: IncomingMessage,
+  outgoing: ServerResponse,
+  resolvePath: (filmId: string) => string | null,
+): Promise<void> {
+  const hungUp = new AbortController();
+  outgoing.on("close", () => hungUp.abort());
+  const headers = new Headers();
+  for (const name of ["range", "if-range"]) {
+    const value = incoming.headers[name];
+    if (typeof value === "string") headers.set(name, value);
+  }
+  const url = new URL(incoming.url ?? "/", "http://127.0.0.1");
+  const request = new Request(url, {
+    method: incoming.method ?? "GET",
+    headers,
+    signal: hungUp.signal,
+  });
+  const response = await serveFilm(request, (filmId) => {
+    const path = resolvePath(filmId);
+    return path === null ? null : { path };
+  });
+  outgoing.writeHead(response.status, Object.fromEntries(response.headers));
+  if (response.body === null) {
+    outgoing.end();
+    return;
+  }
+  try {
+    await pipeline(
+      Readable.fromWeb(response.body as import("node:stream/web").ReadableStream),
+      outgoing,
+    );
+  } catch {
+    // The browser hung up, which is how it ends most range requests; the stream closed its file by then.
+    outgoing.destroy();
+  }
+}
