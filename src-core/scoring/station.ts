@@ -1,0 +1,214 @@
+import { directionSign } from "../field/frames.ts";
+import { type MeasuredMark, sampleMark } from "../field/mark.ts";
+import { normalPairs, seededRandom } from "../field/random.ts";
+import type { MarkSubject, Phase } from "../game/records.ts";
+import type { Book, BookPosition, StationRule } from "../mechanics/book.ts";
+import {
+  type Anchor,
+  bookPosition,
+  depthAnchorX,
+  outwardSign,
+  ownSide,
+  type StationScene,
+  stationRuleFor,
+  targetCorners,
+  widthAnchorY,
+} from "../mechanics/target.ts";
+import { type Finding, measuredFrom, verdictOf } from "./finding.ts";
+import { stationHelp, stationSentence } from "./station-words.ts";
+
+/** A mark read in field yards. */
+export type PlacedMark = {
+  readonly markId: string;
+  readonly subject: MarkSubject;
+  readonly measured: MeasuredMark;
+  readonly facing: MeasuredMark | null;
+};
+
+/**
+ * Samples a mark. More would not change a printed digit: the error of a probability is at most 1.3 %, of an interval's
+ * end under a twentieth of its width.
+ */
+const sampleCount = 1500;
+
+const streams = new Map<number, Float64Array>();
+/** The same normals for the same use every time, so that the same inputs give the same bytes. */
+function stream(number: number): Float64Array {
+  let normals = streams.get(number);
+  if (!normals) {
+    normals = normalPairs(seededRandom(0x5eed + number), sampleCount);
+    streams.set(number, normals);
+  }
+  return normals;
+}
+
+/** Hands out samples of marks for one finding: one stream a mark, numbered by first use. */
+export function sampler(marks: readonly PlacedMark[]) {
+  const taken = new Map<string, Float64Array>();
+  return (markId: string): Float64Array => {
+    let samples = taken.get(markId);
+    if (!samples) {
+      const mark = marks.find((candidate) => candidate.markId === markId);
+      if (!mark) throw new Error(`no such mark: ${markId}`);
+      samples = sampleMark(mark.measured, stream(taken.size));
+      taken.set(markId, samples);
+    }
+    return samples;
+  };
+}
+
+/** Half a cosine from 1 at the target's edge to 0 at the grace distance. */
+export function credit(outsideYards: number, graceYards: number): number {
+  if (outsideYards <= 0) return 1;
+  return outsideYards >= graceYards ? 0 : 0.5 * (1 + Math.cos((Math.PI * outsideYards) / graceYards));
+}
+
+/** Signed distance of a value outside a range, 0 within it. */
+export function outsideRange(value: number, range: { from: number; to: number }): number {
+  if (value < range.from) return value - range.from;
+  return value > range.to ? value - range.to : 0;
+}
+
+/** Every position of the book at this phase, in the book's order: where each stood against where the book asks. */
+export function stationFindings(
+  phase: Phase,
+  scene: StationScene,
+  marks: readonly PlacedMark[],
+  book: Book,
+): Finding[] {
+  return book.positions.flatMap((position) => {
+    const rule = stationRuleFor(book, position.id, phase, scene);
+    return rule ? [stationFinding(rule, position, scene, marks, book)] : [];
+  });
+}
+
+function unmeasured(
+  rule: StationRule,
+  help: string,
+  sentence: string,
+  target: Finding["target"],
+  markIds: readonly string[],
+): Finding {
+  return {
+    ruleId: rule.id,
+    position: rule.position,
+    phase: rule.phase,
+    verdict: "cannot tell",
+    sentence,
+    asks: rule.sentence,
+    help,
+    score: null,
+    measure: null,
+    target,
+    markIds,
+  };
+}
+
+export function officialMark(marks: readonly PlacedMark[], positionId: string): PlacedMark | null {
+  return marks.find((mark) => mark.subject.kind === "official" && mark.subject.position === positionId) ?? null;
+}
+
+function stationFinding(
+  rule: StationRule,
+  position: BookPosition,
+  scene: StationScene,
+  marks: readonly PlacedMark[],
+  book: Book,
+): Finding {
+  const side = ownSide(position, scene.lineJudgeSide);
+  const { direction } = scene.situation;
+  const depthAnchor = depthAnchorX(rule.depth.anchor, scene);
+  const widthAnchor = widthAnchorY(rule.width.anchor, side, scene);
+  const target =
+    depthAnchor.kind === "absent" || widthAnchor.kind === "absent"
+      ? null
+      : targetCorners(rule, { xYards: depthAnchor.yards, yYards: widthAnchor.yards }, direction, side);
+
+  const official = officialMark(marks, position.id);
+  if (!official) {
+    return unmeasured(rule, `Mark ${position.id} in this frame.`, `${position.id} is not marked.`, target, []);
+  }
+  for (const anchor of [depthAnchor, widthAnchor]) {
+    if (anchor.kind === "absent") {
+      const help = `Add ${anchor.missing}.`;
+      return unmeasured(rule, help, `${position.id} cannot be placed without ${anchor.missing}.`, null, [official.markId]);
+    }
+  }
+
+  const samplesOf = sampler(marks);
+  const own = samplesOf(official.markId);
+  const anchorX = axisSamples(depthAnchor, samplesOf, 0);
+  const anchorY = axisSamples(widthAnchor, samplesOf, 1);
+  const along = directionSign(direction);
+  const outward = outwardSign(side);
+  const count = own.length / 2;
+  const depths = new Float64Array(count);
+  const widths = new Float64Array(count);
+  const outsides = new Float64Array(count);
+  let inside = 0;
+  let met = 0;
+  let credits = 0;
+  for (let i = 0; i < count; i++) {
+    const depth = along * ((own[2 * i] ?? 0) - anchorX(i));
+    const width = outward * ((own[2 * i + 1] ?? 0) - anchorY(i));
+    const outside = Math.hypot(outsideRange(depth, rule.depth.yards), outsideRange(width, rule.width.yards));
+    depths[i] = depth;
+    widths[i] = width;
+    outsides[i] = outside;
+    if (outside === 0) inside++;
+    if (outside <= rule.toleranceYards) met++;
+    credits += credit(outside, book.grading.graceYards);
+  }
+  const probabilityMet = met / count;
+  const verdict = verdictOf(probabilityMet, book.grading);
+  const depthYards = measuredFrom(depths);
+  const widthYards = measuredFrom(widths);
+  // The middle of the stated position, not of the samples: a low camera's samples are lopsided.
+  const at = official.measured.position;
+  const depthHere = along * (at.xYards - knownYards(depthAnchor));
+  const widthHere = outward * (at.yYards - knownYards(widthAnchor));
+  const measure = {
+    kind: "station" as const,
+    depthYards: { ...depthYards, value: depthHere },
+    widthYards: { ...widthYards, value: widthHere },
+    depthErrorYards: outsideRange(depthHere, rule.depth.yards),
+    widthErrorYards: outsideRange(widthHere, rule.width.yards),
+    outsideYards: {
+      ...measuredFrom(outsides),
+      value: Math.hypot(outsideRange(depthHere, rule.depth.yards), outsideRange(widthHere, rule.width.yards)),
+    },
+    probabilityInside: inside / count,
+    probabilityMet,
+  };
+  const markIds = [official.markId, ...anchorMarks(depthAnchor, widthAnchor)];
+  return {
+    ruleId: rule.id,
+    position: position.id,
+    phase: rule.phase,
+    verdict,
+    sentence: stationSentence(rule, measure, verdict),
+    asks: rule.sentence,
+    help: verdict === "cannot tell" ? stationHelp(official.measured) : null,
+    score: (100 * credits) / count,
+    measure,
+    target,
+    markIds,
+  };
+}
+
+function knownYards(anchor: Anchor): number {
+  return anchor.kind === "absent" ? Number.NaN : anchor.yards;
+}
+
+function anchorMarks(...anchors: readonly Anchor[]): string[] {
+  return [...new Set(anchors.flatMap((anchor) => (anchor.kind === "mark" ? [anchor.markId] : [])))];
+}
+
+function axisSamples(anchor: Anchor, samplesOf: (markId: string) => Float64Array, axis: 0 | 1): (i: number) => number {
+  if (anchor.kind !== "mark") {
+    const known = knownYards(anchor);
+    return () => known;
+  }
+  const samples = samplesOf(anchor.markId);
+  return (i) => samples[2 * i + axis] ?? 0;
+}
