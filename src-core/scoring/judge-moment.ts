@@ -1,4 +1,4 @@
-import { type MarkRefusal, measureMark } from "../field/mark.ts";
+import { measureMark } from "../field/mark.ts";
 import { surveyFrame, type Survey, type SurveyRefusal } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
 import type { FieldSide, Mark, Moment, Situation, Stake } from "../game/records.ts";
@@ -16,11 +16,14 @@ export type SurveyState =
   | { readonly kind: "refused"; readonly refusal: SurveyRefusal }
   | { readonly kind: "solved"; readonly survey: Survey };
 
+/** A mark that has no place on the ground, and why. */
+export type UnplacedMark = { readonly markId: string; readonly message: string };
+
 /** Everything that follows from the clicks of one moment. Nothing here is kept: it can be made again from the clicks. */
 export type JudgedMoment = {
   readonly survey: SurveyState;
   readonly placed: readonly PlacedMark[];
-  readonly unplaced: readonly { readonly markId: string; readonly refusal: MarkRefusal }[];
+  readonly unplaced: readonly UnplacedMark[];
   readonly findings: readonly Finding[];
 };
 
@@ -40,19 +43,20 @@ export function surveyOf(
 
 export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedMoment, "placed" | "unplaced"> {
   const placed: PlacedMark[] = [];
-  const unplaced: { markId: string; refusal: MarkRefusal }[] = [];
+  const unplaced: UnplacedMark[] = [];
   for (const mark of marks) {
     const measured = measureMark(survey, { click: mark.click, sigmaPx: mark.sigmaPx });
     if (!measured.ok) {
-      unplaced.push({ markId: mark.id, refusal: measured.refusal });
+      unplaced.push({ markId: mark.id, message: measured.message });
       continue;
     }
     const facing = mark.facing ? measureMark(survey, { click: mark.facing, sigmaPx: mark.sigmaPx }) : null;
     placed.push({
       markId: mark.id,
       subject: mark.subject,
-      measured: measured.mark,
-      facing: facing?.ok ? facing.mark : null,
+      sigmaPx: mark.sigmaPx,
+      measured,
+      facing: facing?.ok ? facing : null,
     });
   }
   return { placed, unplaced };

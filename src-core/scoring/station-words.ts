@@ -1,4 +1,4 @@
-import type { MeasuredMark } from "../field/mark.ts";
+import type { ImageCovariance } from "../field/uncertainty.ts";
 import type { DepthAnchor, StationRule, WidthAnchor } from "../mechanics/book.ts";
 import type { Measured, StationMeasure, Verdict } from "./finding.ts";
 
@@ -76,9 +76,8 @@ export function stationSentence(rule: StationRule, measure: StationMeasure, verd
 }
 
 /** What would narrow the mark's error most: the survey, or the click itself. */
-export function stationHelp(measured: MeasuredMark): string {
-  const { uu, vv } = measured.imageCovariance;
-  const clickShare = (2 * measured.sigmaPx ** 2) / (uu + vv);
+export function stationHelp(total: ImageCovariance, clickSigmaPx: number): string {
+  const clickShare = (2 * clickSigmaPx ** 2) / (total.uu + total.vv);
   return clickShare < 0.5
     ? "Most of the error comes from the survey: add stakes near this official, on both sides of them."
     : "Most of the error comes from the click: zoom in, click between the feet, or choose a frame in which they are larger.";

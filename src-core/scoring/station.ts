@@ -5,7 +5,6 @@ import type { MarkSubject, Phase } from "../game/records.ts";
 import type { Book, BookPosition, StationRule } from "../mechanics/book.ts";
 import {
   type Anchor,
-  bookPosition,
   depthAnchorX,
   outwardSign,
   ownSide,
@@ -21,6 +20,7 @@ import { stationHelp, stationSentence } from "./station-words.ts";
 export type PlacedMark = {
   readonly markId: string;
   readonly subject: MarkSubject;
+  readonly sigmaPx: number;
   readonly measured: MeasuredMark;
   readonly facing: MeasuredMark | null;
 };
@@ -31,15 +31,10 @@ export type PlacedMark = {
  */
 const sampleCount = 1500;
 
-const streams = new Map<number, Float64Array>();
+const streams: Float64Array[] = [];
 /** The same normals for the same use every time, so that the same inputs give the same bytes. */
 function stream(number: number): Float64Array {
-  let normals = streams.get(number);
-  if (!normals) {
-    normals = normalPairs(seededRandom(0x5eed + number), sampleCount);
-    streams.set(number, normals);
-  }
-  return normals;
+  return (streams[number] ??= normalPairs(seededRandom(0x5eed + number), sampleCount));
 }
 
 /** Hands out samples of marks for one finding: one stream a mark, numbered by first use. */
@@ -188,7 +183,7 @@ function stationFinding(
     verdict,
     sentence: stationSentence(rule, measure, verdict),
     asks: rule.sentence,
-    help: verdict === "cannot tell" ? stationHelp(official.measured) : null,
+    help: verdict === "cannot tell" ? stationHelp(official.measured.imageCovariance, official.sigmaPx) : null,
     score: (100 * credits) / count,
     measure,
     target,

@@ -1,0 +1,115 @@
+import type { ImagePoint } from "../field/units.ts";
+import { type Change, put } from "./changes.ts";
+import {
+  defaultMarkSigmaPx,
+  defaultStakeSigmaPx,
+  type Film,
+  type GameRecords,
+  type Mark,
+  type MarkSubject,
+  type Moment,
+  type Phase,
+  type Play,
+  type Situation,
+  type Stake,
+} from "./records.ts";
+
+/**
+ * Edits a person makes, as plans: the changes to hand to the write door. Ids come from outside, so that the same call
+ * makes the same plan.
+ */
+export type NewId = () => string;
+
+/** A frame of a film: what is on screen when somebody clicks. */
+export type FrameHere = { readonly film: Film; readonly frameIndex: number; readonly timeSec: number };
+
+export function playAt(records: GameRecords, filmId: string, timeSec: number): Play | null {
+  return records.plays.find((play) => play.filmId === filmId && timeSec >= play.startSec - 1e-6 && timeSec < play.endSec) ?? null;
+}
+
+export function momentAt(records: GameRecords, filmId: string, frameIndex: number): Moment | null {
+  return records.moments.find((moment) => moment.filmId === filmId && moment.frameIndex === frameIndex) ?? null;
+}
+
+/** The phase a moment most likely has, from where it lies against the snap. */
+export function likelyPhase(play: Play, timeSec: number): Phase {
+  if (play.snapSec === null || timeSec <= play.snapSec + 0.05) return "pre-snap";
+  const after = timeSec - play.snapSec;
+  if (after < 2) return "keys";
+  return timeSec > play.endSec - 0.7 ? "dead-ball" : "zone";
+}
+
+const newPlaySpanSec = { before: 3, after: 7 };
+
+/** A play around this instant, with the situation of the play before it as a start. */
+export function planPlay(records: GameRecords, here: FrameHere, situation: Situation, newId: NewId): Play {
+  const onFilm = records.plays.filter((play) => play.filmId === here.film.id);
+  const before = onFilm.filter((play) => play.endSec <= here.timeSec).map((play) => play.endSec);
+  const after = onFilm.filter((play) => play.startSec > here.timeSec).map((play) => play.startSec);
+  return {
+    id: newId(),
+    gameId: records.game.id,
+    filmId: here.film.id,
+    number: Math.max(0, ...records.plays.map((play) => play.number)) + 1,
+    startSec: Math.max(0, here.timeSec - newPlaySpanSec.before, ...before),
+    endSec: Math.min(Math.max(here.film.durationSec, here.timeSec + 0.1), here.timeSec + newPlaySpanSec.after, ...after),
+    snapSec: null,
+    situation,
+  };
+}
+
+/** The moment of this frame, with the changes that make it (and its play) when there is none yet. */
+export function ensureMoment(
+  records: GameRecords,
+  here: FrameHere,
+  situation: Situation,
+  newId: NewId,
+): { readonly moment: Moment; readonly changes: Change[] } {
+  const existing = momentAt(records, here.film.id, here.frameIndex);
+  if (existing) return { moment: existing, changes: [] };
+  const found = playAt(records, here.film.id, here.timeSec);
+  const play = found ?? planPlay(records, here, situation, newId);
+  const moment: Moment = {
+    id: newId(),
+    gameId: records.game.id,
+    playId: play.id,
+    filmId: here.film.id,
+    phase: likelyPhase(play, here.timeSec),
+    frameIndex: here.frameIndex,
+    timeSec: here.timeSec,
+  };
+  return { moment, changes: [...(found ? [] : [put("play", null, play)]), put("moment", null, moment)] };
+}
+
+export function newStake(moment: Moment, landmarkId: string, click: ImagePoint, newId: NewId): Stake {
+  return { id: newId(), gameId: moment.gameId, momentId: moment.id, landmarkId, click, sigmaPx: defaultStakeSigmaPx };
+}
+
+/** A new mark, or the one already there of somebody there is only one of: an official, the ball, the snapper, the passer. */
+export function placeMark(
+  records: GameRecords,
+  moment: Moment,
+  subject: MarkSubject,
+  click: ImagePoint,
+  newId: NewId,
+): { readonly mark: Mark; readonly change: Change } {
+  const there = isSingle(subject)
+    ? records.marks.find((mark) => mark.momentId === moment.id && sameSubject(mark.subject, subject))
+    : undefined;
+  if (there) {
+    const mark = { ...there, click };
+    return { mark, change: put("mark", there, mark) };
+  }
+  const mark: Mark = { id: newId(), gameId: moment.gameId, momentId: moment.id, subject, click, sigmaPx: defaultMarkSigmaPx, facing: null };
+  return { mark, change: put("mark", null, mark) };
+}
+
+function isSingle(subject: MarkSubject): boolean {
+  return subject.kind !== "player" || subject.role === "snapper" || subject.role === "passer";
+}
+
+export function sameSubject(a: MarkSubject, b: MarkSubject): boolean {
+  if (a.kind === "official") return b.kind === "official" && a.position === b.position;
+  if (a.kind === "player") return b.kind === "player" && a.side === b.side && a.role === b.role;
+  return b.kind === "ball";
+}

@@ -1,0 +1,119 @@
+import { type Homography, projectToImage } from "../field/homography.ts";
+import type { Survey } from "../field/survey.ts";
+import type { FieldLayout } from "../field/template.ts";
+import { type FieldPoint, fieldPoint, type ImagePoint } from "../field/units.ts";
+import type { Mark, Stake } from "../game/records.ts";
+import type { Finding } from "../scoring/finding.ts";
+import type { JudgedMoment } from "../scoring/judge-moment.ts";
+import { glyphOf } from "./mark-glyph.ts";
+import type { Ink, PicturePoint, Shape } from "./shape.ts";
+
+/** Shapes over a film frame, in image pixels. */
+
+const pointOf = (point: ImagePoint): PicturePoint => [point.uPx, point.vPx];
+
+/**
+ * A field line as it runs through the picture, sampled so that the part behind the camera or far outside the picture is
+ * left out. Null when none of it can be seen.
+ */
+export function projectSegment(
+  h: Homography,
+  from: FieldPoint,
+  to: FieldPoint,
+  image: { widthPx: number; heightPx: number },
+): PicturePoint[] | null {
+  const pieces = 64;
+  const seen: PicturePoint[] = [];
+  for (let i = 0; i <= pieces; i++) {
+    const t = i / pieces;
+    const at = projectToImage(h, fieldPoint(from.xYards + (to.xYards - from.xYards) * t, from.yYards + (to.yYards - from.yYards) * t));
+    const near = at && Math.abs(at.uPx - image.widthPx / 2) < image.widthPx * 1.5 && Math.abs(at.vPx - image.heightPx / 2) < image.heightPx * 1.5;
+    if (near) seen.push(pointOf(at));
+    else if (seen.length > 0) break;
+  }
+  const first = seen[0];
+  const last = seen.at(-1);
+  return first && last && seen.length > 1 ? [first, last] : null;
+}
+
+function projectPolygon(h: Homography, corners: readonly FieldPoint[]): PicturePoint[] | null {
+  const points = corners.map((corner) => projectToImage(h, corner));
+  return points.every((point) => point !== null) ? points.map(pointOf) : null;
+}
+
+/** The field's own lines drawn back over the frame, where a wrong stake is seen at once. */
+export function fieldLineShapes(layout: FieldLayout, survey: Survey, image: { widthPx: number; heightPx: number }): Shape[] {
+  return layout.lines.flatMap((line): Shape[] => {
+    if (line.kind === "number-row") return [];
+    const points = projectSegment(survey.homography, line.from, line.to, image);
+    const ink: Ink = line.kind === "hash-row" || line.kind === "yard-line" ? "field-line" : "field-edge";
+    return points ? [{ kind: "path", ink, points, closed: false }] : [];
+  });
+}
+
+/** A cross where each stake was clicked, and a ring where the survey says that its landmark lies. */
+export function stakeShapes(layout: FieldLayout, stakes: readonly Stake[], survey: Survey | null, offStakeIds: ReadonlySet<string>): Shape[] {
+  return stakes.flatMap((stake): Shape[] => {
+    const ink: Ink = offStakeIds.has(stake.id) ? "stake-off" : "stake";
+    const landmark = layout.landmarks.find((candidate) => candidate.id === stake.landmarkId);
+    const there = landmark && survey ? projectToImage(survey.homography, landmark.at) : null;
+    return [
+      ...(there ? [{ kind: "ring" as const, ink, at: pointOf(there) }] : []),
+      { kind: "cross", ink, at: pointOf(stake.click) },
+    ];
+  });
+}
+
+export function targetInk(finding: Finding): Ink {
+  switch (finding.verdict) {
+    case "met":
+      return "target-met";
+    case "missed":
+      return "target-missed";
+    case "cannot tell":
+      return "target-unsure";
+    case "not applicable":
+      return "target";
+  }
+}
+
+/** Each finding's target on the ground, as the camera sees it. */
+export function targetShapes(survey: Survey, findings: readonly Finding[]): Shape[] {
+  return findings.flatMap((finding): Shape[] => {
+    const points = finding.target ? projectPolygon(survey.homography, finding.target) : null;
+    return points ? [{ kind: "path", ink: targetInk(finding), points, closed: true }] : [];
+  });
+}
+
+/** The line of scrimmage and the line to gain of the play. */
+export function situationShapes(
+  layout: FieldLayout,
+  survey: Survey,
+  situation: { scrimmageXYards: number; lineToGainXYards: number | null },
+  image: { widthPx: number; heightPx: number },
+): Shape[] {
+  const across = (xYards: number, ink: Ink): Shape[] => {
+    const points = projectSegment(survey.homography, fieldPoint(xYards, 0), fieldPoint(xYards, layout.widthYards), image);
+    return points ? [{ kind: "path", ink, points, closed: false }] : [];
+  };
+  return [
+    ...across(situation.scrimmageXYards, "scrimmage"),
+    ...(situation.lineToGainXYards === null ? [] : across(situation.lineToGainXYards, "line-to-gain")),
+  ];
+}
+
+/** Each mark: its 95 % region where it was measured, its glyph, and the way it faces. */
+export function markShapes(marks: readonly Mark[], judged: Pick<JudgedMoment, "survey" | "placed">): Shape[] {
+  const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
+  return marks.flatMap((mark): Shape[] => {
+    const { text, ink } = glyphOf(mark.subject);
+    const placed = judged.placed.find((candidate) => candidate.markId === mark.id);
+    const region = survey && placed ? projectPolygon(survey.homography, placed.measured.region) : null;
+    return [
+      ...(region ? [{ kind: "path" as const, ink: "measured" as const, points: region, closed: true }] : []),
+      ...(mark.facing ? [{ kind: "arrow" as const, ink, from: pointOf(mark.click), to: pointOf(mark.facing) }] : []),
+      { kind: "cross", ink, at: pointOf(mark.click) },
+      { kind: "label", ink, at: pointOf(mark.click), text, place: "below" },
+    ];
+  });
+}
