@@ -1,0 +1,83 @@
+import { createContext, useCallback, useContext, useMemo, useRef, useState, type ReactNode } from "react";
+import { Button } from "../parts/button.tsx";
+
+/** A failure as a person reads it. */
+export type Notice = {
+  readonly key: number;
+  readonly code: string;
+  readonly message: string;
+  readonly command: string | null;
+};
+
+type Failures = {
+  /** Runs work that may fail; a failure becomes a notice and the answer null. */
+  readonly attempt: <T>(work: () => Promise<T>) => Promise<T | null>;
+  readonly tell: (message: string, code?: string, command?: string | null) => void;
+};
+
+const FailuresContext = createContext<Failures | null>(null);
+
+export function useFailures(): Failures {
+  const failures = useContext(FailuresContext);
+  if (!failures) throw new Error("useFailures outside of FailureBoard");
+  return failures;
+}
+
+/** What crossed the contract as {code, message, data}; anything else is told plainly. */
+export function readFailure(error: unknown): Omit<Notice, "key"> {
+  if (error instanceof Error) {
+    const { code, data } = error as { code?: unknown; data?: { command?: unknown } };
+    return {
+      code: typeof code === "string" ? code : "FAILED",
+      message: error.message || "Something failed without saying why.",
+      command: typeof data?.command === "string" ? data.command : null,
+    };
+  }
+  return { code: "FAILED", message: String(error), command: null };
+}
+
+export function FailureBoard({ children }: { readonly children: ReactNode }) {
+  const [notices, setNotices] = useState<readonly Notice[]>([]);
+  const nextKey = useRef(1);
+  const tell = useCallback((message: string, code = "FAILED", command: string | null = null) => {
+    const key = nextKey.current++;
+    setNotices((shown) => [...shown.filter((notice) => notice.message !== message).slice(-3), { key, code, message, command }]);
+  }, []);
+  const attempt = useCallback(
+    async <T,>(work: () => Promise<T>): Promise<T | null> => {
+      try {
+        return await work();
+      } catch (error) {
+        const failure = readFailure(error);
+        tell(failure.message, failure.code, failure.command);
+        return null;
+      }
+    },
+    [tell],
+  );
+  const failures = useMemo(() => ({ attempt, tell }), [attempt, tell]);
+  const dismiss = (key: number) => setNotices((shown) => shown.filter((notice) => notice.key !== key));
+  return (
+    <FailuresContext.Provider value={failures}>
+      {children}
+      <div className="notices" role="alert" aria-live="assertive">
+        {notices.map((notice) => (
+          <div key={notice.key} className="notice">
+            <p>{notice.message}</p>
+            {notice.command === null ? null : <code>{notice.command}</code>}
+            <div className="row">
+              <Button onPress={() => void navigator.clipboard.writeText(details(notice))}>
+                {notice.command === null ? "Copy details" : "Copy command"}
+              </Button>
+              <Button onPress={() => dismiss(notice.key)}>Dismiss</Button>
+            </div>
+          </div>
+        ))}
+      </div>
+    </FailuresContext.Provider>
+  );
+}
+
+function details(notice: Notice): string {
+  return notice.command ?? `${notice.code}: ${notice.message}`;
+}

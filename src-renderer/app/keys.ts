@@ -1,0 +1,55 @@
+/**
+ * The keys of the window, once: the help sheet lists them and the field book listens to them. `id` names the action;
+ * `codes` are matched against "modifiers+key" as `keyOf` spells them.
+ */
+export type KeyRow = {
+  readonly id: string;
+  readonly group: "Film" | "Pages" | "Survey and marks" | "Everywhere";
+  readonly codes: readonly string[];
+  readonly shown: readonly string[];
+  readonly does: string;
+};
+
+export const keyRows: readonly KeyRow[] = [
+  { id: "play", group: "Film", codes: ["Space"], shown: ["Space"], does: "Play, or stop on the frame" },
+  { id: "frame-back", group: "Film", codes: ["q"], shown: ["Q"], does: "One frame back (hold to run)" },
+  { id: "frame-on", group: "Film", codes: ["w"], shown: ["W"], does: "One frame on (hold to run)" },
+  { id: "ten-back", group: "Film", codes: ["Shift+q"], shown: ["Shift", "Q"], does: "Ten frames back" },
+  { id: "ten-on", group: "Film", codes: ["Shift+w"], shown: ["Shift", "W"], does: "Ten frames on" },
+  { id: "second-back", group: "Film", codes: ["a"], shown: ["A"], does: "One second back" },
+  { id: "second-on", group: "Film", codes: ["s"], shown: ["S"], does: "One second on" },
+  { id: "slower", group: "Film", codes: ["["], shown: ["["], does: "Slower" },
+  { id: "faster", group: "Film", codes: ["]"], shown: ["]"], does: "Faster" },
+  { id: "loop", group: "Film", codes: ["u"], shown: ["U"], does: "Run this play over and over" },
+  { id: "play-before", group: "Film", codes: ["PageUp"], shown: ["PgUp"], does: "The play before" },
+  { id: "play-after", group: "Film", codes: ["PageDown"], shown: ["PgDn"], does: "The play after" },
+  { id: "zoom-in", group: "Film", codes: ["+", "="], shown: ["+"], does: "Closer, at the pointer (also the wheel)" },
+  { id: "zoom-out", group: "Film", codes: ["-"], shown: ["−"], does: "Further away" },
+  { id: "zoom-fit", group: "Film", codes: ["0"], shown: ["0"], does: "The whole frame" },
+  { id: "page-play", group: "Pages", codes: ["1"], shown: ["1"], does: "Play: situation and moments" },
+  { id: "page-survey", group: "Pages", codes: ["2"], shown: ["2"], does: "Survey: stakes on field points" },
+  { id: "page-marks", group: "Pages", codes: ["3"], shown: ["3"], does: "Marks: officials, players, ball" },
+  { id: "page-findings", group: "Pages", codes: ["4"], shown: ["4"], does: "Findings" },
+  { id: "aim", group: "Survey and marks", codes: ["Enter"], shown: ["Enter"], does: "Aim with the arrows; Enter again sets the point" },
+  { id: "nudge", group: "Survey and marks", codes: [], shown: ["Arrows"], does: "Move the aim or the chosen mark by 1 px" },
+  { id: "nudge-far", group: "Survey and marks", codes: [], shown: ["Shift", "Arrows"], does: "… by 10 px" },
+  { id: "nudge-fine", group: "Survey and marks", codes: [], shown: ["Alt", "Arrows"], does: "… by a tenth of a pixel" },
+  { id: "delete", group: "Survey and marks", codes: ["Delete", "Backspace"], shown: ["Del"], does: "Take the chosen mark or stake away" },
+  { id: "facing", group: "Survey and marks", codes: ["v"], shown: ["V"], does: "Give the chosen mark a facing at the pointer" },
+  { id: "let-go", group: "Survey and marks", codes: ["Escape"], shown: ["Esc"], does: "Let go of what is chosen" },
+  { id: "undo", group: "Everywhere", codes: ["Ctrl+z"], shown: ["Ctrl", "Z"], does: "Take the last edit back" },
+  { id: "redo", group: "Everywhere", codes: ["Ctrl+y", "Ctrl+Shift+z"], shown: ["Ctrl", "Y"], does: "Make it again" },
+];
+
+/** "Ctrl+Shift+key"; Command counts as Ctrl. Letters are lower case, the space bar is "Space". */
+export function keyOf(event: Pick<KeyboardEvent, "key" | "ctrlKey" | "metaKey" | "shiftKey" | "altKey">): string {
+  const letter = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  const key = letter === " " ? "Space" : letter;
+  const shifted = event.shiftKey && (/^[a-z]$/u.test(key) || key.length > 1) ? "Shift+" : "";
+  return `${event.ctrlKey || event.metaKey ? "Ctrl+" : ""}${event.altKey ? "Alt+" : ""}${shifted}${key}`;
+}
+
+export function actionOf(event: Parameters<typeof keyOf>[0]): string | null {
+  const code = keyOf(event);
+  return keyRows.find((row) => row.codes.includes(code))?.id ?? null;
+}

@@ -1,0 +1,42 @@
+import type { ReactNode } from "react";
+
+function Icon({ children }: { readonly children: ReactNode }) {
+  return (
+    <svg viewBox="0 0 20 20" aria-hidden="true">
+      {children}
+    </svg>
+  );
+}
+
+export function BookIcon() {
+  return (
+    <Icon>
+      <path d="M4 3.5h12v13H4zM7 3.5v13M9.5 7h4M9.5 10h4" />
+    </Icon>
+  );
+}
+
+export function FieldIcon() {
+  return (
+    <Icon>
+      <path d="M2.5 15.5 6 5h8l3.5 10.5zM8.7 5 7.5 15.5M11.3 5l1.2 10.5M4 11h12" />
+    </Icon>
+  );
+}
+
+export function HelpIcon() {
+  return (
+    <Icon>
+      <path d="M3 6h14v9H3zM5.5 8.5h1M9.5 8.5h1M13.5 8.5h1M6.5 12h7" />
+    </Icon>
+  );
+}
+
+export function PaperIcon() {
+  return (
+    <Icon>
+      <path d="M5 2.5h7l3 3v12H5zM12 2.5v3h3" />
+      <path d="M10 7.5a3.5 3.5 0 1 0 2.6 5.8A2.8 2.8 0 0 1 10 7.5z" />
+    </Icon>
+  );
+}

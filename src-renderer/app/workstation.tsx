@@ -1,0 +1,117 @@
+import { useCallback, useEffect, useState, useSyncExternalStore } from "react";
+import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
+import { GamesPlace } from "../games/games-place.tsx";
+import { type Client, watchConnection } from "./client.ts";
+import { useFailures } from "./failures.tsx";
+import { GameCache } from "./game-cache.ts";
+import { KeySheet } from "./key-sheet.tsx";
+import { type Service, ServiceContext } from "./service.tsx";
+import { applySheet, isDark, storedSheet } from "./sheet.ts";
+import { BookIcon, FieldIcon, HelpIcon, PaperIcon } from "./spine-icons.tsx";
+
+type Place = "games" | "fieldbook";
+
+/** The window: a spine with the places, and the place that is open. */
+export function Workstation({ client }: { readonly client: Client }) {
+  const { attempt } = useFailures();
+  const connection = useSyncExternalStore(watchConnection().subscribe, watchConnection().getState);
+  const [service, setService] = useState<Service | null>(null);
+  const [cache, setCache] = useState<GameCache | null>(null);
+  const [place, setPlace] = useState<Place>("games");
+  const [dark, setDark] = useState(() => isDark(storedSheet()));
+  const [keysShown, setKeysShown] = useState(false);
+
+  const openGame = useCallback(
+    async (gameId: string) => {
+      const opened = await attempt(() => GameCache.open(client, gameId));
+      if (!opened) return;
+      setCache((before) => {
+        before?.close();
+        return opened;
+      });
+      setPlace("fieldbook");
+    },
+    [attempt, client],
+  );
+
+  useEffect(() => {
+    void attempt(async () => {
+      const info = await client.library.info();
+      setService({ client, info });
+      if (info.demoGameId !== null) await openGame(info.demoGameId);
+    });
+  }, [attempt, client, openGame]);
+
+  const closeGame = useCallback((gameId: string) => {
+    setCache((open) => {
+      if (open?.gameId !== gameId) return open;
+      open.close();
+      return null;
+    });
+  }, []);
+
+  if (!service) {
+    return <main className="loading">{connection === "lost" ? "Crewglass is not answering. Start it again if it was closed." : "Opening the library…"}</main>;
+  }
+  return (
+    <ServiceContext.Provider value={service}>
+      <div className="workstation">
+        <nav className="spine" aria-label="Places">
+          <div className="plate" aria-hidden="true">
+            Crew
+            <br />
+            glass
+          </div>
+          <button type="button" aria-current={place === "games" ? "page" : undefined} onClick={() => setPlace("games")}>
+            <BookIcon />
+            Games
+          </button>
+          <button
+            type="button"
+            aria-current={place === "fieldbook" ? "page" : undefined}
+            disabled={cache === null}
+            onClick={() => setPlace("fieldbook")}
+          >
+            <FieldIcon />
+            Field book
+          </button>
+          <span className="gap" />
+          <button type="button" onClick={() => setKeysShown(true)}>
+            <HelpIcon />
+            Keys
+          </button>
+          <button
+            type="button"
+            aria-pressed={dark}
+            onClick={() => {
+              applySheet(dark ? "light" : "dark");
+              setDark(!dark);
+            }}
+          >
+            <PaperIcon />
+            {dark ? "Day sheet" : "Night sheet"}
+          </button>
+        </nav>
+        <main className="place">
+          {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
+          {place === "fieldbook" && cache ? (
+            <FieldbookPlace key={cache.gameId} cache={cache} />
+          ) : (
+            <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
+          )}
+        </main>
+        {keysShown ? <KeySheet onClose={() => setKeysShown(false)} /> : null}
+      </div>
+    </ServiceContext.Provider>
+  );
+}
+
+function Standing({ lost }: { readonly lost: boolean }) {
+  return (
+    <p className="standing" role="status">
+      {lost
+        ? "Crewglass is not answering and is being tried again. What was saved is safe; nothing new is kept until it answers."
+        : "This library can only be read: its file or folder is write-protected. Nothing you change here can be kept."}
+    </p>
+  );
+}

@@ -1,0 +1,135 @@
+import { type FormEvent, useEffect, useState } from "react";
+import { templates } from "#core/field/template";
+import type { FieldSide } from "#core/game/records";
+import type { Client } from "../app/client.ts";
+import { useFailures } from "../app/failures.tsx";
+import { useService } from "../app/service.tsx";
+import { Button } from "../parts/button.tsx";
+import { Choice, Labelled } from "../parts/labelled.tsx";
+import { Slip } from "../parts/slip.tsx";
+
+type BookListing = Awaited<ReturnType<Client["books"]["list"]>>[number];
+
+type Draft = {
+  homeName: string;
+  awayName: string;
+  playedOn: string;
+  level: string;
+  templateId: string;
+  bookId: string;
+  lineJudgeSide: FieldSide;
+  playersPerSide: string;
+};
+
+/** One short form: everything but the two team names has a sensible answer already. */
+export function NewGame({ onClose, onMade }: { readonly onClose: () => void; readonly onMade: (gameId: string) => Promise<void> }) {
+  const { client } = useService();
+  const { attempt } = useFailures();
+  const [books, setBooks] = useState<readonly BookListing[]>([]);
+  const [draft, setDraft] = useState<Draft>({
+    homeName: "",
+    awayName: "",
+    playedOn: "",
+    level: "",
+    templateId: "flag-100x40",
+    bookId: "flag-crew-of-four",
+    lineJudgeSide: "far",
+    playersPerSide: "7",
+  });
+  const [crewNames, setCrewNames] = useState<Record<string, string>>({});
+  const [positions, setPositions] = useState<readonly { id: string; name: string }[]>([]);
+  useEffect(() => {
+    void attempt(async () => setBooks(await client.books.list()));
+  }, [attempt, client]);
+  useEffect(() => {
+    void attempt(async () => setPositions((await client.books.open({ bookId: draft.bookId })).positions));
+  }, [attempt, client, draft.bookId]);
+  const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }));
+
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    void attempt(async () => {
+      const game = await client.games.create({
+        title: `${draft.homeName.trim()} v ${draft.awayName.trim()}`,
+        playedOn: draft.playedOn === "" ? null : draft.playedOn,
+        level: draft.level.trim(),
+        homeName: draft.homeName.trim(),
+        awayName: draft.awayName.trim(),
+        playersPerSide: Number(draft.playersPerSide),
+        templateId: draft.templateId,
+        bookId: draft.bookId,
+        lineJudgeSide: draft.lineJudgeSide,
+        crew: positions.map((position) => ({ position: position.id, name: (crewNames[position.id] ?? "").trim() })),
+      });
+      await onMade(game.id);
+    });
+  };
+
+  return (
+    <Slip title="New game" onClose={onClose}>
+      <form onSubmit={submit} style={{ display: "grid", gap: 14 }}>
+        <div className="grid2">
+          <Labelled label="Home team">
+            <input required maxLength={60} value={draft.homeName} onChange={(event) => set({ homeName: event.target.value })} autoFocus />
+          </Labelled>
+          <Labelled label="Visitors">
+            <input required maxLength={60} value={draft.awayName} onChange={(event) => set({ awayName: event.target.value })} />
+          </Labelled>
+          <Labelled label="Played on">
+            <input type="date" value={draft.playedOn} onChange={(event) => set({ playedOn: event.target.value })} />
+          </Labelled>
+          <Labelled label="Level or league">
+            <input maxLength={80} value={draft.level} onChange={(event) => set({ level: event.target.value })} />
+          </Labelled>
+          <Choice
+            label="Field"
+            value={draft.templateId}
+            options={templates.map((template) => ({ value: template.id, name: template.name }))}
+            onChange={(templateId) => set({ templateId })}
+          />
+          <Choice
+            label="Mechanics book"
+            value={draft.bookId}
+            options={books.map((book) => ({ value: book.id, name: `${book.name} (${book.edition})` }))}
+            onChange={(bookId) => set({ bookId })}
+          />
+          <Choice
+            label="Line judge works"
+            value={draft.lineJudgeSide}
+            options={[
+              { value: "far", name: "the far sideline, across from the press box" },
+              { value: "near", name: "the near sideline, at the press box" },
+            ]}
+            onChange={(lineJudgeSide) => set({ lineJudgeSide })}
+          />
+          <Choice
+            label="Players a side"
+            value={draft.playersPerSide}
+            options={["4", "5", "6", "7", "8", "9", "11"].map((count) => ({ value: count, name: count }))}
+            onChange={(playersPerSide) => set({ playersPerSide })}
+          />
+        </div>
+        <fieldset className="crew">
+          <legend>Crew (names may be left out)</legend>
+          <div className="grid2">
+            {positions.map((position) => (
+              <Labelled key={position.id} label={`${position.id}, ${position.name.toLowerCase()}`}>
+                <input
+                  maxLength={80}
+                  value={crewNames[position.id] ?? ""}
+                  onChange={(event) => setCrewNames((before) => ({ ...before, [position.id]: event.target.value }))}
+                />
+              </Labelled>
+            ))}
+          </div>
+        </fieldset>
+        <div className="end">
+          <Button onPress={onClose}>Cancel</Button>
+          <button type="submit" className="button primary">
+            Make the game
+          </button>
+        </div>
+      </form>
+    </Slip>
+  );
+}

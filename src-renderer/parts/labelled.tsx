@@ -1,0 +1,74 @@
+import { type ReactNode, useEffect, useRef, useState } from "react";
+
+export function Labelled({ label, children }: { readonly label: string; readonly children: ReactNode }) {
+  return (
+    <label className="field">
+      <span>{label}</span>
+      {children}
+    </label>
+  );
+}
+
+export function Choice<T extends string>(props: {
+  readonly label: string;
+  readonly value: T;
+  readonly options: readonly { readonly value: T; readonly name: string }[];
+  readonly onChange: (value: T) => void;
+}) {
+  return (
+    <Labelled label={props.label}>
+      <select value={props.value} onChange={(event) => props.onChange(event.target.value as T)}>
+        {props.options.map((option) => (
+          <option key={option.value} value={option.value}>
+            {option.name}
+          </option>
+        ))}
+      </select>
+    </Labelled>
+  );
+}
+
+/**
+ * A number with its unit in the label. What is typed is kept as typed until the field is left or Enter is pressed, and
+ * then handed over once; anything that is not a number within the limits goes back to the last good value.
+ */
+export function NumberField(props: {
+  readonly label: string;
+  readonly value: number | null;
+  readonly min: number;
+  readonly max: number;
+  readonly allowEmpty?: boolean;
+  readonly onChange: (value: number | null) => void;
+}) {
+  const shown = props.value === null ? "" : String(Math.round(props.value * 100) / 100);
+  const [typed, setTyped] = useState(shown);
+  const lastShown = useRef(shown);
+  useEffect(() => {
+    if (lastShown.current !== shown) {
+      lastShown.current = shown;
+      setTyped(shown);
+    }
+  }, [shown]);
+  const hand = () => {
+    const trimmed = typed.trim();
+    if (trimmed === shown) return;
+    if (trimmed === "" && props.allowEmpty) return props.onChange(null);
+    const number = Number(trimmed);
+    if (trimmed === "" || !Number.isFinite(number) || number < props.min || number > props.max) setTyped(shown);
+    else props.onChange(number);
+  };
+  return (
+    <Labelled label={props.label}>
+      <input
+        inputMode="decimal"
+        value={typed}
+        onChange={(event) => setTyped(event.target.value)}
+        onBlur={hand}
+        onKeyDown={(event) => {
+          if (event.key === "Enter") hand();
+          if (event.key === "Escape") setTyped(shown);
+        }}
+      />
+    </Labelled>
+  );
+}
