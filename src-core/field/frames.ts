@@ -24,8 +24,5 @@ export function toPlay(frame: PlayFrame, point: FieldPoint): PlayPoint {
 
 export function fromPlay(frame: PlayFrame, point: PlayPoint): FieldPoint {
   const sign = directionSign(frame.direction);
-  return fieldPoint(
-    frame.ball.xYards + sign * point.downfieldYards,
-    frame.ball.yYards + sign * point.lateralYards,
-  );
+  return fieldPoint(frame.ball.xYards + sign * point.downfieldYards, frame.ball.yYards + sign * point.lateralYards);
 }

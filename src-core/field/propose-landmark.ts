@@ -47,13 +47,17 @@ function expectedPlaces(
   const landmarkOf = (id: string) => layout.landmarks.find((landmark) => landmark.id === id);
   const pairs = stakes.flatMap((stake) => {
     const landmark = landmarkOf(stake.landmarkId);
-    const from = landmark && (otherFrame ? projectToImage(otherFrame, landmark.at) : imagePoint(landmark.at.xYards, landmark.at.yYards));
+    const from =
+      landmark &&
+      (otherFrame ? projectToImage(otherFrame, landmark.at) : imagePoint(landmark.at.xYards, landmark.at.yYards));
     return from ? [{ from, to: stake.click }] : [];
   });
   const map = otherFrame ? fitSimilarity(pairs) : fitAffine(pairs);
   if (!map) return null;
   return (landmark) => {
-    const from = otherFrame ? projectToImage(otherFrame, landmark.at) : imagePoint(landmark.at.xYards, landmark.at.yYards);
+    const from = otherFrame
+      ? projectToImage(otherFrame, landmark.at)
+      : imagePoint(landmark.at.xYards, landmark.at.yYards);
     return from ? map(from) : null;
   };
 }
@@ -62,7 +66,10 @@ type Pair = { readonly from: ImagePoint; readonly to: ImagePoint };
 type PlaneMap = (point: ImagePoint) => ImagePoint;
 
 function centroid(points: readonly ImagePoint[]): ImagePoint {
-  const sum = points.reduce((total, point) => imagePoint(total.uPx + point.uPx, total.vPx + point.vPx), imagePoint(0, 0));
+  const sum = points.reduce(
+    (total, point) => imagePoint(total.uPx + point.uPx, total.vPx + point.vPx),
+    imagePoint(0, 0),
+  );
   return imagePoint(sum.uPx / points.length, sum.vPx / points.length);
 }
 

@@ -1,0 +1,92 @@
+import { projectToImage } from "./homography.ts";
+import { type NamedStakes, pointSighting } from "./named-stakes.ts";
+import type { Sighting } from "./observations.ts";
+import { type Solution, solveHomography } from "./solve.ts";
+import type { Landmark } from "./template.ts";
+import { imageDistancePx } from "./units.ts";
+
+/**
+ * Finding the stake that carries another landmark's name, and the name it should carry.
+ *
+ * A wrong name bends the whole fit, so the largest residual is a poor guide. Each stake is instead left out in turn, the
+ * rest solved, and the landmark nearest to its click taken as its name; the renaming that makes the whole fit best is the
+ * answer, if it makes it good.
+ */
+
+/** Upper point of χ² that a sound survey passes once in a thousand. Wilson and Hilferty's cube-root approximation. */
+export function chiSquareLimit(dof: number): number {
+  const spread = 2 / (9 * dof);
+  return dof * (1 - spread + 3.09 * Math.sqrt(spread)) ** 3;
+}
+
+export function possible(solution: Solution): boolean {
+  return !solution.behind && !solution.mirrored;
+}
+
+export type Renaming = { readonly stake: number; readonly landmark: Landmark; readonly chiSquare: number };
+
+/** A landmark this many pixels from the click, as the others see it, is worth a try. */
+const reachPx = 60;
+/** The best renaming must leave less than this share of the next stake's best. */
+const clearlyBetter = 0.5;
+
+export function findWrongName(named: NamedStakes): Renaming | null {
+  const { layout, stakes, sightings } = named;
+  const used = new Set<string>();
+  for (const stake of stakes) if (stake.kind === "point") used.add(stake.landmarkId);
+
+  let best: Renaming | null = null;
+  let second = Infinity;
+  for (let i = 0; i < stakes.length; i++) {
+    const stake = stakes[i]!;
+    if (stake.kind !== "point") continue;
+    const rest = solveHomography(sightings.filter((_, k) => k !== i));
+    if (!rest.ok || !possible(rest.solution)) continue;
+    let near: Landmark | null = null;
+    let nearPx = reachPx;
+    for (const landmark of layout.landmarks) {
+      if (used.has(landmark.id)) continue;
+      const image = projectToImage(rest.solution.homography, landmark.at);
+      if (image === null) continue;
+      const px = imageDistancePx(image, stake.click);
+      if (px < nearPx) {
+        near = landmark;
+        nearPx = px;
+      }
+    }
+    if (near === null) continue;
+    const landmark = near;
+    const renamed = solveHomography(sightings.map((s, k): Sighting => (k === i ? pointSighting(stake, landmark) : s)));
+    if (!renamed.ok || !possible(renamed.solution)) continue;
+    const { chiSquare, dof } = renamed.solution;
+    if (chiSquare > chiSquareLimit(dof)) continue;
+    if (best === null || chiSquare < best.chiSquare) {
+      second = best === null ? Infinity : best.chiSquare;
+      best = { stake: i, landmark, chiSquare };
+    } else second = Math.min(second, chiSquare);
+  }
+  return best !== null && best.chiSquare < clearlyBetter * second ? best : null;
+}
+
+/** The only two stakes whose names, exchanged, make a frame that a camera can see; null when no or several pairs do. */
+export function findSwappedPair(named: NamedStakes): readonly [number, number] | null {
+  const { sightings } = named;
+  let found: readonly [number, number] | null = null;
+  for (let i = 0; i < sightings.length; i++) {
+    for (let j = 0; j < i; j++) {
+      const a = sightings[i]!;
+      const b = sightings[j]!;
+      if (a.kind !== "point" || b.kind !== "point") continue;
+      const swapped = sightings.map((s, k): Sighting => {
+        if (k === i) return { ...a, at: b.at };
+        return k === j ? { ...b, at: a.at } : s;
+      });
+      const solved = solveHomography(swapped);
+      if (!solved.ok || !possible(solved.solution)) continue;
+      if (solved.solution.dof > 0 && solved.solution.chiSquare > chiSquareLimit(solved.solution.dof)) continue;
+      if (found !== null) return null;
+      found = [j, i];
+    }
+  }
+  return found;
+}
