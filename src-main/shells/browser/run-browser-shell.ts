@@ -1,0 +1,127 @@
+/** The browser shell from start to end: library, server, window, and a clean end whichever way it comes. */
+import { createHash } from "node:crypto";
+import { parseShellArguments, type ShellArguments } from "../arguments.ts";
+import { dataFolder } from "../data-folder.ts";
+import type { Pages } from "../pages.ts";
+import { singlePage } from "../pages.ts";
+import { plainPage } from "../plain-page.ts";
+import { createSocketService } from "../serve-calls.ts";
+import type { OpenWorkstation, Workstation } from "../workstation.ts";
+import { openAppWindow, profileFolderFor } from "./app-window.ts";
+import { findBrowser, hasDisplay, installBrowser } from "./find-browser.ts";
+import { startShellServer, type ShellServer } from "./server.ts";
+
+export type BrowserShellParts = {
+  readonly args: readonly string[];
+  readonly readPages: () => Pages;
+  readonly openWorkstation: OpenWorkstation;
+};
+
+const say = (line: string): void => console.log(line);
+
+/** Runs until the window is closed or a signal comes. Returns the exit code. */
+export async function runBrowserShell(parts: BrowserShellParts): Promise<number> {
+  const parsed = parseShellArguments(parts.args);
+  if (parsed.kind === "refused") {
+    console.error(parsed.sentence);
+    return 2;
+  }
+  const args = parsed.value;
+  const opened = await parts.openWorkstation({ libraryPath: args.libraryPath, pickFilm: null });
+  if (opened.kind === "failed") {
+    console.error(opened.sentence);
+    if (args.window && hasDisplay()) await showFailure(opened.sentence, args);
+    return 1;
+  }
+  try {
+    return await serve(opened.workstation, parts.readPages(), args);
+  } finally {
+    await opened.workstation.close();
+  }
+}
+
+async function serve(workstation: Workstation, pages: Pages, args: ShellArguments): Promise<number> {
+  const serveSocket = createSocketService(workstation.router);
+  const server = await listen({ port: args.port, pages, serveFilm: workstation.serveFilm, serveSocket });
+  if (server === null) return 1;
+  try {
+    await show(server, args);
+    return 0;
+  } finally {
+    await server.close();
+  }
+}
+
+/** The sentence in a window, for a person who started the program from a menu and sees no terminal. */
+async function showFailure(sentence: string, args: ShellArguments): Promise<void> {
+  const server = await listen({
+    port: args.port,
+    pages: singlePage(plainPage("Crewglass could not open the library", [sentence])),
+    serveFilm: async () => new Response(null, { status: 404 }),
+    serveSocket: (socket) => socket.terminate(),
+  });
+  if (server === null) return;
+  try {
+    await show(server, args);
+  } finally {
+    await server.close();
+  }
+}
+
+async function listen(options: Parameters<typeof startShellServer>[0]): Promise<ShellServer | null> {
+  try {
+    return await startShellServer(options);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code !== "EADDRINUSE" && code !== "EACCES") throw error;
+    console.error(`Port ${options.port} is taken on this machine. Leave --port away to use any free one.`);
+    return null;
+  }
+}
+
+/** Opens the window, or prints the address where there can be none, and waits for the end. */
+async function show(server: ShellServer, args: ShellArguments): Promise<void> {
+  const signalled = firstSignal();
+  const browser = args.window && hasDisplay() ? (findBrowser() ?? installBrowser(say)) : null;
+  if (browser === null) {
+    say(whyNoWindow(args));
+    printAddress(server);
+    await signalled;
+    return;
+  }
+  // One profile a library: a second window with the same profile would be handed to the first browser and seem closed.
+  const name = createHash("sha256").update(args.libraryPath).digest("hex").slice(0, 12);
+  const profile = profileFolderFor(browser, dataFolder(), name);
+  const window = openAppWindow(browser, server.issueAddress(), profile);
+  say("Crewglass is open in a window of its own. Closing the window ends it.");
+  try {
+    const code = await Promise.race([window.closed, signalled]);
+    if (code === "signal" || code === 0) return;
+    say(`The browser (${browser}) stopped with code ${code}.`);
+    printAddress(server);
+    await signalled;
+  } finally {
+    await window.close();
+  }
+}
+
+function whyNoWindow(args: ShellArguments): string {
+  if (!args.window) return "Crewglass is running without a window.";
+  if (!hasDisplay()) return "There is no display here (DISPLAY is not set), so no window is opened.";
+  return "No Chromium, Chrome or Edge is installed: install one for a window of its own.";
+}
+
+/** The address line stands alone: other programs read it. */
+function printAddress(server: ShellServer): void {
+  say("Open this address in a browser on this machine. It opens once; end with Ctrl+C.");
+  say(server.issueAddress());
+  if (!process.stdin.isTTY) return;
+  say("Press Enter for a new address.");
+  process.stdin.on("data", () => say(server.issueAddress())).unref();
+}
+
+function firstSignal(): Promise<"signal"> {
+  return new Promise((settle) => {
+    for (const name of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(name, () => settle("signal"));
+  });
+}
