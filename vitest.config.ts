@@ -3,6 +3,8 @@ import react from "@vitejs/plugin-react";
 import { playwright } from "@vitest/browser-playwright";
 import { defineConfig } from "vitest/config";
 import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
+import { clipPath } from "./tests/helpers/clips.ts";
+import { filmRoute } from "./tests/helpers/film-route.ts";
 
 const executablePath = findChromium();
 const noElectron = fileURLToPath(new URL("./tests/helpers/no-electron.ts", import.meta.url));
@@ -20,7 +22,7 @@ export default defineConfig({
         },
       },
       {
-        plugins: [react()],
+        plugins: [react(), filmRoute(clipPath)],
         optimizeDeps: {
           include: [
             "react",
@@ -37,7 +39,7 @@ export default defineConfig({
         test: {
           name: "renderer",
           include: ["tests/renderer/**/*.test.{ts,tsx}"],
-          globalSetup: ["tests/helpers/ensure-tools.ts"],
+          globalSetup: ["tests/helpers/ensure-tools.ts", "tests/helpers/provide-clips.ts"],
           // Two cores are the floor the tests run on: parallel pages would decode film against each other.
           fileParallelism: false,
           browser: {
