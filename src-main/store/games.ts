@@ -1,0 +1,83 @@
+import { Failure } from "#core/contract/errors";
+import type { GameRecords } from "#core/game/records";
+import { tableOf } from "./checked-changes.ts";
+import type { History } from "./history.ts";
+import type { Sqlite } from "./sqlite.ts";
+import { recordShapes, type Tables } from "./tables.ts";
+
+export type GameSummary = {
+  readonly id: string;
+  readonly title: string;
+  readonly playedOn: string | null;
+  readonly level: string;
+  readonly homeName: string;
+  readonly awayName: string;
+  readonly films: number;
+  readonly plays: number;
+  /** Plays with a moment that has at least four stakes, the fewest that can be solved. */
+  readonly surveyed: number;
+  /** Plays with a moment that has at least one mark. */
+  readonly marked: number;
+};
+
+export type Games = {
+  /** Newest date of play first; games without a date last. */
+  readonly list: () => GameSummary[];
+  /** Everything of a game, each family in the order it was made. Throws NOT_FOUND. */
+  readonly open: (gameId: string) => GameRecords;
+  /** Adds a whole game in one transaction. What it starts with is not an edit and cannot be undone. */
+  readonly add: (records: GameRecords) => void;
+  /** Removes a game with everything it owns and its history; false when it was not there. */
+  readonly remove: (gameId: string) => boolean;
+};
+
+const summaries = `
+  SELECT
+    game.id, title, played_on AS playedOn, level, home_name AS homeName, away_name AS awayName,
+    (SELECT count(*) FROM film WHERE game_id = game.id) AS films,
+    (SELECT count(*) FROM play WHERE game_id = game.id) AS plays,
+    (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
+      (SELECT count(*) FROM stake WHERE stake.game_id = game.id AND moment_id = moment.id) >= 4) AS surveyed,
+    (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
+      EXISTS (SELECT 1 FROM mark WHERE mark.game_id = game.id AND moment_id = moment.id)) AS marked
+  FROM game
+  ORDER BY played_on IS NULL, played_on DESC, game.rowid DESC
+`;
+
+export function openGames(db: Sqlite, tables: Tables, history: History): Games {
+  const selectSummaries = db.prepare<[], GameSummary>(summaries);
+  const add = db.transaction((records: GameRecords) => {
+    const rows = [
+      ["game", [records.game]],
+      ["film", records.films],
+      ["play", records.plays],
+      ["moment", records.moments],
+      ["stake", records.stakes],
+      ["mark", records.marks],
+    ] as const;
+    for (const [family, list] of rows) {
+      for (const record of list) tableOf(tables, family).insert(recordShapes[family].parse(record));
+    }
+  });
+  return {
+    list: () => selectSummaries.all(),
+    open: (gameId) => {
+      const game = tables.game.get(gameId);
+      if (game === null) throw new Failure("NOT_FOUND", "This game is no longer in the library.");
+      return {
+        game,
+        films: tables.film.ofGame(gameId),
+        plays: tables.play.ofGame(gameId),
+        moments: tables.moment.ofGame(gameId),
+        stakes: tables.stake.ofGame(gameId),
+        marks: tables.mark.ofGame(gameId),
+      };
+    },
+    add: (records) => void add.immediate(records),
+    remove: (gameId) => {
+      const { changes } = db.prepare<[string]>("DELETE FROM game WHERE id = ?").run(gameId);
+      history.forget(gameId);
+      return changes > 0;
+    },
+  };
+}

@@ -1,0 +1,116 @@
+import { statSync } from "node:fs";
+import { Failure } from "#core/contract/errors";
+import type { Change } from "#core/game/changes";
+import type { Film, GameRecords } from "#core/game/records";
+import { type GameSummary, openGames } from "./games.ts";
+import { type Edited, type HistoryState, openHistory } from "./history.ts";
+import { openLibraryNotes } from "./library-notes.ts";
+import type { Sqlite } from "./sqlite.ts";
+import { openTables } from "./tables.ts";
+import { reportingFailures } from "./write-failure.ts";
+
+export type OpenedGame = GameRecords & { readonly sequence: number; readonly history: HistoryState };
+
+/**
+ * An open library. What a call that writes has returned from is on disk. Every call throws a Failure for what a person
+ * can meet (each names its codes beyond LIBRARY_FAILED; writes add READ_ONLY and DISK_FULL), with nothing written.
+ */
+export type Library = {
+  readonly path: string;
+  readonly schemaVersion: number;
+  readonly readOnly: boolean;
+  /** The copy that was made before an upgrade, or null when there was none to make. */
+  readonly copyBeforeUpgrade: string | null;
+  /** Whether this call of openLibrary made the library. */
+  readonly isNew: boolean;
+  readonly newId: () => string;
+  readonly listGames: () => GameSummary[];
+  /** NOT_FOUND. */
+  readonly openGame: (gameId: string) => OpenedGame;
+  /** Adds a whole game; what it starts with cannot be undone. */
+  readonly addGame: (records: GameRecords) => void;
+  readonly removeGame: (gameId: string) => boolean;
+  readonly film: (filmId: string) => Film | null;
+  /** NOT_FOUND, STALE, INVALID. See History. */
+  readonly commit: (gameId: string, label: string, changes: readonly Change[]) => Edited;
+  readonly undo: (gameId: string) => Edited;
+  readonly redo: (gameId: string) => Edited;
+  readonly note: (name: string) => string | null;
+  readonly setNote: (name: string, value: string) => void;
+  readonly close: () => void;
+};
+
+export type LibraryParts = {
+  readonly db: Sqlite;
+  /** Where the person's library lies, which is not the opened file when that is a private copy. */
+  readonly path: string;
+  readonly schemaVersion: number;
+  readonly readOnly: boolean;
+  readonly copyBeforeUpgrade: string | null;
+  readonly isNew: boolean;
+  readonly clock: () => Date;
+  readonly newId: () => string;
+  readonly onClose: () => void;
+};
+
+export function libraryOf(parts: LibraryParts): Library {
+  const { db, path, readOnly } = parts;
+  const tables = openTables(db);
+  const history = openHistory(db, tables, parts.clock);
+  const games = openGames(db, tables, history);
+  const notes = openLibraryNotes(db);
+  const born = readOnly ? null : fileIdentity(path);
+
+  const assertWritable = () => {
+    if (readOnly) {
+      throw new Failure("READ_ONLY", `${path} is read-only and is open for reading: make it writable and start again to edit.`, { path });
+    }
+    // SQLite would go on writing into a file that has lost its name, and the edit would be gone at the next start.
+    if (fileIdentity(path) !== born) {
+      throw new Failure(
+        "LIBRARY_FAILED",
+        `${path} was moved, removed or replaced while it was open. This edit was not written: put the file back where it was and do it again.`,
+        { path },
+      );
+    }
+  };
+  const reading = <T>(run: () => T): T => reportingFailures(path, run);
+  const writing = <T>(run: () => T): T =>
+    reportingFailures(path, () => {
+      assertWritable();
+      return run();
+    });
+
+  return {
+    path,
+    schemaVersion: parts.schemaVersion,
+    readOnly,
+    copyBeforeUpgrade: parts.copyBeforeUpgrade,
+    isNew: parts.isNew,
+    newId: parts.newId,
+    listGames: () => reading(games.list),
+    openGame: (gameId) => reading(() => ({ ...games.open(gameId), ...history.at(gameId) })),
+    addGame: (records) => writing(() => games.add(records)),
+    removeGame: (gameId) => writing(() => games.remove(gameId)),
+    film: (filmId) => reading(() => tables.film.get(filmId)),
+    commit: (gameId, label, changes) => writing(() => history.commit(gameId, label, changes)),
+    undo: (gameId) => writing(() => history.undo(gameId)),
+    redo: (gameId) => writing(() => history.redo(gameId)),
+    note: (name) => reading(() => notes.get(name)),
+    setNote: (name, value) => writing(() => notes.set(name, value)),
+    close: () => {
+      if (!db.open) return;
+      db.close();
+      parts.onClose();
+    },
+  };
+}
+
+function fileIdentity(path: string): string | null {
+  try {
+    const { dev, ino } = statSync(path, { bigint: true });
+    return `${dev}/${ino}`;
+  } catch {
+    return null;
+  }
+}

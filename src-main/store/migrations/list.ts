@@ -1,0 +1,5 @@
+import type { Migration } from "../migration.ts";
+import { first } from "./0010-first.ts";
+
+/** Every migration in order. The number of the last one is the schema this program reads and writes. */
+export const migrations: readonly Migration[] = [first];

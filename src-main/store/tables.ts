@@ -1,0 +1,35 @@
+import type { z } from "zod";
+import { changeShape, filmShape, gameShape, markShape, momentShape, playShape, stakeShape } from "#core/contract/shapes";
+import type { Family, RecordOf } from "#core/game/records";
+import { filmRows } from "./film-rows.ts";
+import { gameRows } from "./game-rows.ts";
+import { markRows } from "./mark-rows.ts";
+import { momentRows } from "./moment-rows.ts";
+import { playRows } from "./play-rows.ts";
+import { type RowTable, rowTable } from "./row-table.ts";
+import type { Sqlite } from "./sqlite.ts";
+import { stakeRows } from "./stake-rows.ts";
+
+export type Tables = { readonly [F in Family]: RowTable<F> };
+
+export function openTables(db: Sqlite): Tables {
+  return {
+    game: rowTable(db, gameRows),
+    film: rowTable(db, filmRows),
+    play: rowTable(db, playRows),
+    moment: rowTable(db, momentRows),
+    stake: rowTable(db, stakeRows),
+    mark: rowTable(db, markRows),
+  };
+}
+
+export const recordShapes: { readonly [F in Family]: z.ZodType<RecordOf[F]> } = {
+  game: gameShape,
+  film: filmShape,
+  play: playShape,
+  moment: momentShape,
+  stake: stakeShape,
+  mark: markShape,
+};
+
+export const changesShape = changeShape.array();
