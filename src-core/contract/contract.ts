@@ -3,6 +3,7 @@
  */
 import { eventIterator, oc } from "@orpc/contract";
 import { z } from "zod";
+import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
 import { changeShape, filmShape, gameShape, idShape, markShape, momentShape, playShape, stakeShape } from "./shapes.ts";
@@ -48,11 +49,14 @@ export const gameSummaryShape = z.strictObject({
   awayName: z.string(),
   films: z.int(),
   plays: z.int(),
+  /** Plays with a moment that has at least four stakes, the fewest that can be solved. */
   surveyed: z.int(),
+  /** Plays with a moment that has at least one mark. */
   marked: z.int(),
 });
 
 const newGameShape = gameShape.omit({ id: true });
+const sentBookShape: z.ZodType<Book, Book> = bookShape;
 
 export const contract = {
   library: {
@@ -62,6 +66,8 @@ export const contract = {
     list: op.output(z.array(gameSummaryShape)),
     create: op.input(newGameShape).output(gameShape),
     remove: op.input(z.strictObject({ gameId: idShape })).output(z.strictObject({ removed: z.boolean() })),
+    /** Brings the demo game back as it was first, when it has been removed; leaves it alone when it is there. */
+    restoreDemo: op.output(z.strictObject({ gameId: idShape })),
     open: op.input(z.strictObject({ gameId: idShape })).output(
       z.strictObject({
         game: gameShape,
@@ -80,7 +86,7 @@ export const contract = {
       .output(editedShape),
     undo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
     redo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
-    /** Edits of a game as they are written, from whichever window they come. */
+    /** Edits of a game as they are written, from whichever window they come; ends when the game is removed. */
     watch: op.input(z.strictObject({ gameId: idShape })).output(eventIterator(editedShape)),
   },
   films: {
@@ -106,7 +112,7 @@ export const contract = {
   },
   books: {
     list: op.output(z.array(z.strictObject({ id: idShape, name: z.string(), edition: z.string() }))),
-    open: op.input(z.strictObject({ bookId: idShape })).output(bookShape),
+    open: op.input(z.strictObject({ bookId: idShape })).output(sentBookShape),
   },
 };
 

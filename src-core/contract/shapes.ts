@@ -19,8 +19,10 @@ import {
 } from "../game/records.ts";
 
 export const idShape = z.string().regex(/^[A-Za-z0-9_-]{1,64}$/u);
-const text = (most: number) => z.string().max(most);
-const named = (most: number) => z.string().trim().min(1).max(most);
+/** Half a surrogate pair cannot be written as UTF-8, and would come back from the library as something else. */
+const wellFormed = (value: string) => value.isWellFormed();
+const text = (most: number) => z.string().max(most).refine(wellFormed, "not well-formed text");
+const named = (most: number) => z.string().trim().min(1).max(most).refine(wellFormed, "not well-formed text");
 const yards = z.number().min(-60).max(220);
 const pixels = z.number().min(-20_000).max(20_000);
 const seconds = z.number().min(-60).max(200_000);
@@ -48,7 +50,7 @@ export const filmShape = z.strictObject({
   id: idShape,
   gameId: idShape,
   label: named(200),
-  path: z.string().min(1).max(4096),
+  path: text(4096).min(1),
   sizeBytes: z.int().min(0),
   fingerprint: z.string().regex(/^[0-9a-f]{64}$/u),
   widthPx: z.int().min(1).max(16_384),
@@ -93,7 +95,7 @@ export const stakeShape = z.strictObject({
   id: idShape,
   gameId: idShape,
   momentId: idShape,
-  landmarkId: z.string().min(1).max(80),
+  landmarkId: text(80).min(1),
   click: imagePointShape,
   sigmaPx,
 }) satisfies z.ZodType<Stake>;

@@ -1,0 +1,122 @@
+import { implement } from "@orpc/server";
+import { contract } from "#core/contract/contract";
+import { Failure } from "#core/contract/errors";
+import type { Edited } from "../store/history.ts";
+import type { Library } from "../store/library.ts";
+import { answerOf, type Log } from "./answer.ts";
+import { shippedBooks } from "./books.ts";
+import { browseFolder } from "./browse-folder.ts";
+import { createEditHub } from "./edit-hub.ts";
+import { readingFile } from "./file-failure.ts";
+import type { FilmTools } from "./film-tools.ts";
+import { createFilms } from "./films.ts";
+
+/** The game that comes with the program. */
+export type DemoGame = {
+  /** Its id, or null when the person has removed it. */
+  readonly gameId: () => string | null;
+  /** Brings it back when it is not there. */
+  readonly restore: () => Promise<string>;
+};
+
+export type ServiceOptions = {
+  readonly library: Library;
+  readonly filmTools: FilmTools;
+  /** The system's file dialog, null in a shell that has none; gives null when the person closed it. */
+  readonly shell: { readonly pickFilm: (() => Promise<string | null>) | null; readonly homeFolder: string };
+  /** Null in a program that was built without the demo film. */
+  readonly demo: DemoGame | null;
+  readonly version: string;
+  readonly log: Log;
+};
+
+/** The contract, implemented once for every shell. */
+export function createService({ library, filmTools, shell, demo, version, log }: ServiceOptions) {
+  const os = implement(contract).use(async ({ next, path }) => {
+    try {
+      return await next();
+    } catch (error) {
+      throw answerOf(error, path, log);
+    }
+  });
+  const hub = createEditHub();
+  const films = createFilms(library, filmTools);
+  const books = shippedBooks();
+  const written = (gameId: string, edited: Edited) => {
+    hub.publish(gameId, edited);
+    return edited;
+  };
+
+  return os.router({
+    library: {
+      info: os.library.info.handler(() => ({
+        path: library.path,
+        schemaVersion: library.schemaVersion,
+        appVersion: version,
+        readOnly: library.readOnly,
+        demoGameId: demo?.gameId() ?? null,
+        systemDialog: shell.pickFilm !== null,
+      })),
+    },
+    games: {
+      list: os.games.list.handler(() => library.listGames()),
+      create: os.games.create.handler(({ input }) => {
+        const game = { ...input, id: library.newId() };
+        library.addGame({ game, films: [], plays: [], moments: [], stakes: [], marks: [] });
+        return game;
+      }),
+      remove: os.games.remove.handler(({ input: { gameId } }) => {
+        const removed = library.removeGame(gameId);
+        hub.end(gameId);
+        return { removed };
+      }),
+      restoreDemo: os.games.restoreDemo.handler(async () => {
+        if (demo === null) throw new Failure("NOT_HERE", "This copy of Crewglass comes without the demo film, so there is no demo game to bring back.");
+        return { gameId: await demo.restore() };
+      }),
+      open: os.games.open.handler(async ({ input: { gameId } }) => {
+        const states = await films.states(library.openGame(gameId).films);
+        // Read again after the wait: what the window holds must be one moment of the library.
+        const opened = library.openGame(gameId);
+        return {
+          ...opened,
+          films: [...opened.films],
+          plays: [...opened.plays],
+          moments: [...opened.moments],
+          stakes: [...opened.stakes],
+          marks: [...opened.marks],
+          filmStates: states,
+        };
+      }),
+      commit: os.games.commit.handler(({ input: { gameId, label, changes } }) =>
+        written(gameId, library.commit(gameId, label, changes)),
+      ),
+      undo: os.games.undo.handler(({ input: { gameId } }) => written(gameId, library.undo(gameId))),
+      redo: os.games.redo.handler(({ input: { gameId } }) => written(gameId, library.redo(gameId))),
+      watch: os.games.watch.handler(({ input: { gameId }, signal }) => {
+        library.openGame(gameId);
+        return hub.watch(gameId, signal);
+      }),
+    },
+    films: {
+      attach: os.films.attach.handler(async ({ input: { gameId, path } }) => written(gameId, await films.attach(gameId, path))),
+      relocate: os.films.relocate.handler(async ({ input: { gameId, filmId, path } }) =>
+        written(gameId, await films.relocate(gameId, filmId, path)),
+      ),
+      states: os.films.states.handler(({ input: { gameId } }) => films.states(library.openGame(gameId).films)),
+    },
+    files: {
+      browse: os.files.browse.handler(({ input: { folder } }) => browseFolder(folder ?? shell.homeFolder, filmTools.isFilmName)),
+      pickFilm: os.files.pickFilm.handler(async () => {
+        if (shell.pickFilm === null) throw new Failure("NOT_HERE", "There is no system dialog here: pick the film from the list of folders.");
+        return readingFile("the chosen film", shell.pickFilm);
+      }),
+    },
+    books: {
+      list: os.books.list.handler(() => books.list()),
+      open: os.books.open.handler(({ input: { bookId } }) => books.open(bookId)),
+    },
+  });
+}
+
+export type Service = ReturnType<typeof createService>;
