@@ -1,0 +1,103 @@
+import type { Film, Game, GameRecords, Mark, Moment, Play, Stake } from "#core/game/records";
+
+export function aGame(id = "game-1", with_: Partial<Game> = {}): Game {
+  return {
+    id,
+    title: "Herons v Lanterns",
+    playedOn: "2026-09-19",
+    level: "Saltmarsh Valley Flag League",
+    homeName: "Kiln Street Herons",
+    awayName: "Port Ansel Lanterns",
+    playersPerSide: 7,
+    templateId: "flag-100x40",
+    bookId: "flag-crew-of-four",
+    lineJudgeSide: "far",
+    crew: [{ position: "R", name: "Tamsin Orrelby" }],
+    ...with_,
+  };
+}
+
+export function aFilm(gameId: string, id: string, with_: Partial<Film> = {}): Film {
+  return {
+    id,
+    gameId,
+    label: "First half",
+    path: "/films/first-half.mp4",
+    sizeBytes: 6_000_000_000,
+    fingerprint: "ab".repeat(32),
+    widthPx: 1280,
+    heightPx: 720,
+    durationSec: 61.033,
+    codec: "avc1.640028",
+    ...with_,
+  };
+}
+
+export function aPlay(gameId: string, id: string, filmId: string, with_: Partial<Play> = {}): Play {
+  return {
+    id,
+    gameId,
+    filmId,
+    number: 1,
+    startSec: 1.5,
+    endSec: 9.25,
+    snapSec: 3.1,
+    situation: {
+      offence: "home",
+      direction: "right",
+      down: 3,
+      scrimmageXYards: 42,
+      lineToGainXYards: 50,
+      ballYYards: 20.5,
+    },
+    ...with_,
+  };
+}
+
+export function aMoment(play: Play, id: string, with_: Partial<Moment> = {}): Moment {
+  return { id, gameId: play.gameId, playId: play.id, filmId: play.filmId, phase: "pre-snap", frameIndex: 90, timeSec: 3, ...with_ };
+}
+
+export function aStake(moment: Moment, id: string, with_: Partial<Stake> = {}): Stake {
+  return {
+    id,
+    gameId: moment.gameId,
+    momentId: moment.id,
+    landmarkId: "near-sideline/L20",
+    click: { uPx: 301.25, vPx: 410.5 },
+    sigmaPx: 1.5,
+    ...with_,
+  };
+}
+
+export function aMark(moment: Moment, id: string, with_: Partial<Mark> = {}): Mark {
+  return {
+    id,
+    gameId: moment.gameId,
+    momentId: moment.id,
+    subject: { kind: "official", position: "LJ" },
+    click: { uPx: 700.1, vPx: 222.2 },
+    sigmaPx: 2,
+    facing: { uPx: 640, vPx: 300 },
+    ...with_,
+  };
+}
+
+/** A game with one film, one play, one moment, four stakes and a mark of each kind. */
+export function aWholeGame(id = "game-1"): GameRecords {
+  const film = aFilm(id, `${id}-film`);
+  const play = aPlay(id, `${id}-play`, film.id);
+  const moment = aMoment(play, `${id}-moment`);
+  return {
+    game: aGame(id),
+    films: [film],
+    plays: [play],
+    moments: [moment],
+    stakes: [1, 2, 3, 4].map((number) => aStake(moment, `${id}-stake-${number}`)),
+    marks: [
+      aMark(moment, `${id}-mark-1`),
+      aMark(moment, `${id}-mark-2`, { subject: { kind: "player", side: "A", role: "receiver" }, facing: null }),
+      aMark(moment, `${id}-mark-3`, { subject: { kind: "ball" }, facing: null }),
+    ],
+  };
+}
