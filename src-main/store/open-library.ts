@@ -6,7 +6,8 @@ import type { Migration } from "./migration.ts";
 import { migrations as releasedMigrations } from "./migrations/list.ts";
 import { faultOf, openFailure, type OpenFailure, type OpenFault } from "./open-failure.ts";
 import { copyPrivately, type PrivateCopy } from "./private-copy.ts";
-import { loadSqlite, type Sqlite, systemCode, whyNotHere } from "./sqlite.ts";
+import { loadSqlite, type Sqlite, type SqliteConstructor, systemCode, whyNotHere } from "./sqlite.ts";
+import { hasSchema, schemaOf } from "./schema-text.ts";
 import { applicationId, newestSchema, upgrade } from "./upgrade.ts";
 
 export type OpenLibraryOptions = {
@@ -52,7 +53,7 @@ export async function openLibrary(options: OpenLibraryOptions): Promise<OpenLibr
     copy = readOnly ? copyPrivately(path) : null;
 
     db = new Database(copy?.path ?? path, { timeout: waitForOthersMs });
-    const { schema, migrations } = examine(db, options.migrations ?? releasedMigrations);
+    const { schema, migrations } = examine(Database, db, options.migrations ?? releasedMigrations);
     const copyBeforeUpgrade = upgrade(db, copy?.path ?? path, schema, migrations);
     if (readOnly) db.pragma("query_only = ON");
     else writeHolderNote(path, options.clock());
@@ -121,7 +122,7 @@ function isWritable(path: string): boolean {
 }
 
 /** Takes the library for this process alone and looks at it without writing: whose it is, how old, and whether whole. */
-function examine(db: Sqlite, migrations: readonly Migration[]): { schema: number; migrations: readonly Migration[] } {
+function examine(Database: SqliteConstructor, db: Sqlite, migrations: readonly Migration[]): { schema: number; migrations: readonly Migration[] } {
   // In this mode the lock is kept until the process ends, and the log needs no shared memory beside the file.
   db.pragma("locking_mode = EXCLUSIVE");
   db.pragma("trusted_schema = OFF");
@@ -136,6 +137,7 @@ function examine(db: Sqlite, migrations: readonly Migration[]): { schema: number
   const readable = newestSchema(migrations);
   if (schema > readable) throw new Refused({ reason: "newer", schema, readable });
   if (db.pragma("quick_check(1)", { simple: true }) !== "ok") throw new Refused({ reason: "damaged" });
+  if (!hasSchema(db, schemaOf(Database, schema, migrations))) throw new Refused({ reason: "damaged" });
   db.pragma("journal_mode = WAL");
   // A commit is answered only when the disk has it; with a log, NORMAL would lose the last ones with the power.
   db.pragma("synchronous = FULL");
