@@ -134,7 +134,7 @@ function openPortLine(): Promise<Line> {
 
 let shared: Reconnecting | null = null;
 
-function line(): Reconnecting {
+function sharedLine(): Reconnecting {
   shared ??= keepConnected(() =>
     window.location.protocol === "app:"
       ? openPortLine()
@@ -145,10 +145,10 @@ function line(): Reconnecting {
 
 /** The window's client; every call shares one line. */
 export function createClient(): Client {
-  return line().client;
+  return sharedLine().client;
 }
 
 /** The state of the line that `createClient` uses. */
 export function watchConnection(): Connection {
-  return line().connection;
+  return sharedLine().connection;
 }

@@ -64,10 +64,10 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
       socket.end(rawResponse(status, headers));
       return;
     }
-    sockets.handleUpgrade(request, socket, head, (open) => {
+    sockets.handleUpgrade(request, socket, head, (opened) => {
       // A frame that breaks the protocol or the size limit closes this socket and nothing else.
-      open.on("error", () => open.terminate());
-      options.serveSocket(open);
+      opened.on("error", () => opened.terminate());
+      options.serveSocket(opened);
     });
   });
 

@@ -1,0 +1,279 @@
+import { type KeyboardEvent, type PointerEvent, type RefObject, useEffect, useMemo, useRef, useState } from "react";
+import { proposeLandmark } from "#core/field/propose-landmark";
+import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
+import { surveyOf } from "#core/scoring/judge-moment";
+import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
+import type { PicturePoint, Shape } from "#core/picture/shape";
+import type { Film } from "#core/game/records";
+import { FrameOverlay } from "../stage/frame-overlay.tsx";
+import { Loupe } from "../stage/loupe.tsx";
+import { fitView, panBy, type Size, toImage, toScreen, type View, zoomAt } from "../stage/view.ts";
+import type { Fieldbook } from "./use-fieldbook.ts";
+
+const grabPx = 13;
+const clickSlackPx = 4;
+
+type Grip = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
+type Press =
+  | { readonly kind: "grip"; readonly grip: Grip; readonly offU: number; readonly offV: number; moved: boolean }
+  | { readonly kind: "ground"; readonly xPx: number; readonly yPx: number; lastX: number; lastY: number; moved: boolean };
+
+export type FilmPaneHandle = { readonly zoom: (factor: number) => void; readonly fit: () => void; readonly pointer: () => ImagePoint | null };
+
+/** The film with what was clicked and measured drawn over it. A click places; a drag moves a point or, zoomed, the picture. */
+export function FilmPane(props: {
+  readonly fieldbook: Fieldbook;
+  readonly film: Film;
+  readonly canvas: RefObject<HTMLCanvasElement | null>;
+  readonly video: RefObject<HTMLVideoElement | null>;
+  readonly paused: boolean;
+  readonly linesShown: boolean;
+  readonly handle: RefObject<FilmPaneHandle | null>;
+}) {
+  const { fieldbook, film, canvas, video, paused } = props;
+  const { page, judged, stakes, marks, chosen, layout } = fieldbook;
+  const paneRef = useRef<HTMLDivElement>(null);
+  const [pane, setPane] = useState<Size>({ widthPx: 1, heightPx: 1 });
+  const [zoomed, setZoomed] = useState<View | null>(null);
+  const [pointer, setPointer] = useState<ImagePoint | null>(null);
+  const [aim, setAim] = useState<ImagePoint | null>(null);
+  const press = useRef<Press | null>(null);
+  const view = zoomed ?? fitView(film, pane);
+
+  useEffect(() => {
+    const element = paneRef.current;
+    if (!element) return;
+    const observer = new ResizeObserver(([entry]) => {
+      if (entry) setPane({ widthPx: entry.contentRect.width, heightPx: entry.contentRect.height });
+      setZoomed(null);
+    });
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, []);
+
+  const zoom = (factor: number, at: ImagePoint | null) => {
+    const centre = screenPoint(pane.widthPx / 2, pane.heightPx / 2);
+    const next = zoomAt(view, at ? toScreen(view, at) : centre, factor, film, pane);
+    setZoomed(next.scale <= fitView(film, pane).scale * 1.001 ? null : next);
+  };
+  props.handle.current = { zoom: (factor) => zoom(factor, pointer), fit: () => setZoomed(null), pointer: () => pointer };
+
+  // React attaches wheel listeners as passive; zooming must be able to keep the page from scrolling.
+  const zoomRef = useRef(zoom);
+  zoomRef.current = zoom;
+  const viewRef = useRef(view);
+  viewRef.current = view;
+  useEffect(() => {
+    const element = paneRef.current;
+    if (!element) return;
+    const onWheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const box = element.getBoundingClientRect();
+      const at = toImage(viewRef.current, screenPoint(event.clientX - box.left, event.clientY - box.top));
+      zoomRef.current(Math.exp(-event.deltaY * 0.0016), at);
+    };
+    element.addEventListener("wheel", onWheel, { passive: false });
+    return () => element.removeEventListener("wheel", onWheel);
+  }, []);
+
+  const imageAt = (event: { clientX: number; clientY: number }): ImagePoint => {
+    const box = paneRef.current?.getBoundingClientRect();
+    return toImage(view, screenPoint(event.clientX - (box?.left ?? 0), event.clientY - (box?.top ?? 0)));
+  };
+  const gripNear = (at: ImagePoint): Grip | null => {
+    const grips: Grip[] =
+      page === "survey"
+        ? stakes.map((stake) => ({ kind: "stake", id: stake.id, from: stake.click }))
+        : page === "marks"
+          ? [
+              ...marks.map((mark): Grip => ({ kind: "mark", id: mark.id, from: mark.click })),
+              ...marks.flatMap((mark): Grip[] => (mark.facing ? [{ kind: "facing", id: mark.id, from: mark.facing }] : [])),
+            ]
+          : [];
+    const near = grips.filter((grip) => imageDistancePx(grip.from, at) * view.scale <= grabPx);
+    const off = (grip: Grip) => imageDistancePx(grip.from, at) - (grip.id === chosen?.id ? grabPx / view.scale : 0);
+    return near.toSorted((a, b) => off(a) - off(b))[0] ?? null;
+  };
+
+  const place = (at: ImagePoint) => {
+    if (fieldbook.readOnly) return;
+    if (page === "survey") void placeStake(fieldbook, at);
+    else if (page === "marks") void fieldbook.markAt(at, fieldbook.pen);
+  };
+
+  const onPointerDown = (event: PointerEvent<HTMLDivElement>) => {
+    if (event.button !== 0 && event.button !== 1) return;
+    paneRef.current?.focus({ preventScroll: true });
+    event.currentTarget.setPointerCapture(event.pointerId);
+    const at = imageAt(event);
+    const grip = event.button === 0 && paused && !fieldbook.readOnly ? gripNear(at) : null;
+    setAim(null);
+    press.current = grip
+      ? { kind: "grip", grip, offU: grip.from.uPx - at.uPx, offV: grip.from.vPx - at.vPx, moved: false }
+      : { kind: "ground", xPx: event.clientX, yPx: event.clientY, lastX: event.clientX, lastY: event.clientY, moved: event.button === 1 };
+    if (grip) fieldbook.choose({ kind: grip.kind === "stake" ? "stake" : "mark", id: grip.id });
+  };
+  const onPointerMove = (event: PointerEvent<HTMLDivElement>) => {
+    const at = imageAt(event);
+    setPointer(at);
+    const held = press.current;
+    if (held?.kind === "grip") {
+      const to = imagePoint(at.uPx + held.offU, at.vPx + held.offV);
+      if (!held.moved && imageDistancePx(to, held.grip.from) * view.scale < 2) return;
+      held.moved = true;
+      fieldbook.setDraft({ kind: held.grip.kind, id: held.grip.id, at: to });
+    } else if (held?.kind === "ground") {
+      if (!held.moved && Math.hypot(event.clientX - held.xPx, event.clientY - held.yPx) < clickSlackPx) return;
+      held.moved = true;
+      if (zoomed) setZoomed(panBy(view, event.clientX - held.lastX, event.clientY - held.lastY, film, pane));
+      held.lastX = event.clientX;
+      held.lastY = event.clientY;
+    }
+  };
+  const onPointerUp = (event: PointerEvent<HTMLDivElement>) => {
+    const held = press.current;
+    press.current = null;
+    if (!held) return;
+    if (held.kind === "ground") {
+      if (!held.moved && paused) place(imageAt(event));
+      return;
+    }
+    if (!held.moved) return;
+    const at = imageAt(event);
+    void letGo(fieldbook, held.grip, imagePoint(at.uPx + held.offU, at.vPx + held.offV));
+  };
+
+  const onKeyDown = (event: KeyboardEvent<HTMLDivElement>) => {
+    const arrow = arrows[event.key];
+    if (arrow && !event.ctrlKey && !event.metaKey) {
+      event.preventDefault();
+      event.stopPropagation();
+      const size = event.altKey ? 0.1 : event.shiftKey ? 10 : 1;
+      const moved = (from: ImagePoint) => imagePoint(from.uPx + arrow[0] * size, from.vPx + arrow[1] * size);
+      if (aim) {
+        setAim(moved(aim));
+        setPointer(moved(aim));
+      } else if (!fieldbook.readOnly) void nudge(fieldbook, moved);
+    } else if (event.key === "Enter" && paused && (page === "survey" || page === "marks")) {
+      event.preventDefault();
+      if (aim) {
+        place(aim);
+        setAim(null);
+      } else {
+        const centre = pointer ?? toImage(view, screenPoint(pane.widthPx / 2, pane.heightPx / 2));
+        setAim(centre);
+        setPointer(centre);
+      }
+    } else if (event.key === "Escape") {
+      setAim(null);
+    }
+  };
+
+  const shapes = useMemo(() => paused ? shapesOf(fieldbook, film, props.linesShown) : [], [fieldbook, film, paused, props.linesShown]);
+  const waiting: Shape[] = [fieldbook.unnamedClick, aim].flatMap((at) => (at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : []));
+  const placing = paused && (page === "survey" || page === "marks");
+  const transform = { transform: `translate(${view.xPx}px, ${view.yPx}px) scale(${view.scale})`, width: film.widthPx, height: film.heightPx };
+  return (
+    <div
+      ref={paneRef}
+      className={`film-pane${placing ? " placing" : ""}`}
+      role="application"
+      aria-label={paneLabel(fieldbook, film)}
+      tabIndex={0}
+      data-scale={view.scale}
+      data-x={view.xPx}
+      data-y={view.yPx}
+      onPointerDown={onPointerDown}
+      onPointerMove={onPointerMove}
+      onPointerUp={onPointerUp}
+      onPointerLeave={() => setPointer(null)}
+      onKeyDown={onKeyDown}
+    >
+      <video ref={video} className="film" style={transform} muted playsInline preload="auto" tabIndex={-1} aria-hidden="true" />
+      <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={transform} aria-hidden="true" />
+      <FrameOverlay shapes={[...shapes, ...waiting]} view={view} pane={pane} chosen={chosenAt(fieldbook)} />
+      {placing && pointer ? <Loupe source={canvas} at={fieldbook.draft?.at ?? pointer} onLeft={toScreen(view, pointer).xPx > pane.widthPx / 2} /> : null}
+    </div>
+  );
+}
+
+const arrows: Record<string, readonly [number, number] | undefined> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+};
+
+function paneLabel(fieldbook: Fieldbook, film: Film): string {
+  const doing = { play: "", survey: ". Click a field point to place a stake", marks: ". Click between the feet to place a mark", findings: "" }[fieldbook.page];
+  return `Film ${film.label}${doing}`;
+}
+
+function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[] {
+  const { judged, page, layout, stakes, marks, situation, pointed } = fieldbook;
+  const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
+  const off = new Set(
+    judged.survey.kind === "refused"
+      ? judged.survey.refusal.stakeIds
+      : (survey?.warnings ?? []).filter((warning) => warning.code === "wrong-name" || warning.code === "stake-off").flatMap((warning) => warning.stakeIds),
+  );
+  const findings = judged.findings.filter((finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false));
+  return [
+    ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey, film) : []),
+    ...(survey && page !== "survey" ? situationShapes(layout, survey, situation, film) : []),
+    ...(survey ? targetShapes(survey, findings) : []),
+    ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
+    ...(page === "survey" ? [] : markShapes(marks, judged)),
+  ];
+}
+
+function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
+  const { chosen, page, stakes, marks } = fieldbook;
+  const rows = chosen?.kind === "stake" && page === "survey" ? stakes : chosen?.kind === "mark" && page === "marks" ? marks : [];
+  const row = rows.find((candidate) => candidate.id === chosen?.id);
+  return row ? [row.click.uPx, row.click.vPx] : null;
+}
+
+async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
+  const { landmarkId, layout, stakes, judged, records, here, film } = fieldbook;
+  if (landmarkId !== null) return fieldbook.stakeAt(at, landmarkId);
+  const survey = judged.survey.kind === "solved" ? judged.survey.survey.homography : null;
+  const proposed = proposeLandmark(layout, stakes, at, { survey, otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook) });
+  if (proposed && records) await fieldbook.stakeAt(at, proposed.id);
+  else fieldbook.setUnnamedClick(at);
+}
+
+/** The survey of the film's surveyed moment nearest in time: what two stakes move into place. */
+function nearestSurvey({ records, here, film, layout }: Fieldbook) {
+  if (!here || !film) return null;
+  const others = records.moments
+    .filter((moment) => moment.filmId === film.id && moment.frameIndex !== here.frameIndex)
+    .toSorted((a, b) => Math.abs(a.timeSec - here.timeSec) - Math.abs(b.timeSec - here.timeSec));
+  for (const moment of others) {
+    const solved = surveyOf(layout, records.stakes.filter((stake) => stake.momentId === moment.id), film);
+    if (solved.kind === "solved") return solved.survey.homography;
+  }
+  return null;
+}
+
+async function letGo(fieldbook: Fieldbook, grip: Grip, at: ImagePoint): Promise<void> {
+  if (grip.kind === "stake") {
+    const stake = fieldbook.records.stakes.find((candidate) => candidate.id === grip.id);
+    if (stake) await fieldbook.moveStake(stake, at);
+  } else {
+    const mark = fieldbook.records.marks.find((candidate) => candidate.id === grip.id);
+    if (mark) await (grip.kind === "mark" ? fieldbook.moveMark(mark, at) : fieldbook.face(mark, at));
+  }
+  fieldbook.setDraft(null);
+}
+
+async function nudge(fieldbook: Fieldbook, moved: (from: ImagePoint) => ImagePoint): Promise<void> {
+  const { chosen, records } = fieldbook;
+  if (chosen?.kind === "stake") {
+    const stake = records.stakes.find((candidate) => candidate.id === chosen.id);
+    if (stake) await fieldbook.moveStake(stake, moved(stake.click));
+  } else if (chosen?.kind === "mark") {
+    const mark = records.marks.find((candidate) => candidate.id === chosen.id);
+    if (mark) await fieldbook.moveMark(mark, moved(mark.click));
+  }
+}

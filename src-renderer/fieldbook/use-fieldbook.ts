@@ -1,0 +1,202 @@
+import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { type FieldLayout, layOut, templateById, templates } from "#core/field/template";
+import type { ImagePoint } from "#core/field/units";
+import { applyChanges, type Change, put, remove } from "#core/game/changes";
+import { ensureMoment, type FrameHere, momentAt, newStake, placeMark, playAt } from "#core/game/edits";
+import type { Film, GameRecords, Mark, MarkSubject, Moment, Play, Situation, Stake } from "#core/game/records";
+import type { Book } from "#core/mechanics/book";
+import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
+import { subjectName } from "#core/picture/mark-glyph";
+import { useFailures } from "../app/failures.tsx";
+import type { GameCache, GameState } from "../app/game-cache.ts";
+import { useService } from "../app/service.tsx";
+
+export type Page = "play" | "survey" | "marks" | "findings";
+
+/** What is chosen on the frame. Choosing never enters history. */
+export type Chosen = { readonly kind: "stake" | "mark"; readonly id: string } | null;
+
+/** A point being dragged: shown and measured as it moves, written once when it is let go. */
+export type Draft = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly at: ImagePoint } | null;
+
+const newId = () => crypto.randomUUID();
+
+export type Fieldbook = ReturnType<typeof useFieldbook>;
+
+/** Everything the field book's parts share: where one is in the film, what is there, and what one can do to it. */
+export function useFieldbook(cache: GameCache) {
+  const state: GameState = useSyncExternalStore(cache.subscribe, cache.getState);
+  const { client, info } = useService();
+  const { attempt, tell } = useFailures();
+  const { records } = state;
+  const [book, setBook] = useState<Book | null>(null);
+  const [filmId, setFilmId] = useState<string | null>(records.films[0]?.id ?? null);
+  const [here, setHere] = useState<FrameHere | null>(null);
+  const [page, setPage] = useState<Page>("findings");
+  const [chosen, choose] = useState<Chosen>(null);
+  const [draft, setDraft] = useState<Draft>(null);
+  const [pen, setPen] = useState<MarkSubject>({ kind: "official", position: records.game.crew[0]?.position ?? "R" });
+  const [landmarkId, chooseLandmark] = useState<string | null>(null);
+  const [unnamedClick, setUnnamedClick] = useState<ImagePoint | null>(null);
+  const [pointed, point] = useState<string | null>(null);
+
+  const { bookId, templateId } = records.game;
+  useEffect(() => {
+    void attempt(async () => setBook(await client.books.open({ bookId })));
+  }, [attempt, client, bookId]);
+  const layout: FieldLayout = useMemo(() => layOut(templateById(templateId) ?? templates[0]!), [templateId]);
+  const film = records.films.find((candidate) => candidate.id === filmId) ?? records.films[0] ?? null;
+  const filmState = state.filmStates.find((candidate) => candidate.filmId === film?.id)?.state ?? "present";
+
+  const moment: Moment | null = here ? momentAt(records, here.film.id, here.frameIndex) : null;
+  const play: Play | null = here ? playAt(records, here.film.id, here.timeSec) : null;
+  const situation: Situation = play?.situation ?? situationBefore(records, here, layout);
+  const stakes = useMemo(() => withDraft(records.stakes, moment, draft, "stake"), [records.stakes, moment, draft]);
+  const marks = useMemo(() => withDraftMarks(records.marks, moment, draft), [records.marks, moment, draft]);
+
+  const judged: JudgedMoment = useMemo(() => {
+    if (!moment || !film || !book) return { survey: { kind: "none" }, placed: [], unplaced: [], findings: [] };
+    return judgeMoment({ moment, situation, lineJudgeSide: records.game.lineJudgeSide, stakes, marks, layout, book, image: film });
+  }, [moment, film, book, situation, records.game.lineJudgeSide, stakes, marks, layout]);
+
+  const edit = useCallback((label: string, changes: readonly Change[]) => attempt(() => cache.edit(label, changes)), [attempt, cache]);
+
+  // What was chosen may have gone by an undo or in another window.
+  useEffect(() => {
+    const rows = chosen?.kind === "stake" ? records.stakes : records.marks;
+    if (chosen && !rows.some((row) => row.id === chosen.id)) choose(null);
+  }, [chosen, records.marks, records.stakes]);
+  useEffect(() => {
+    setUnnamedClick(null);
+  }, [here?.frameIndex, page]);
+
+  const stakeAt = useCallback(
+    async (click: ImagePoint, named: string) => {
+      if (!here) return tell("Stop the film on a frame first.");
+      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
+      const landmark = layout.landmarks.find((candidate) => candidate.id === named);
+      const stake = newStake(on, named, click, newId);
+      setUnnamedClick(null);
+      chooseLandmark(null);
+      await edit(`Stake at ${landmark?.name ?? named}`, [...changes, put("stake", null, stake)]);
+      choose({ kind: "stake", id: stake.id });
+    },
+    [edit, here, layout, records, situation, tell],
+  );
+
+  const markAt = useCallback(
+    async (click: ImagePoint, subject: MarkSubject) => {
+      if (!here) return tell("Stop the film on a frame first.");
+      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
+      const { mark, change } = placeMark(applyChanges(records, changes), on, subject, click, newId);
+      await edit(`Mark ${subjectName(subject)}`, [...changes, change]);
+      choose({ kind: "mark", id: mark.id });
+    },
+    [edit, here, records, situation, tell],
+  );
+
+  const moveStake = useCallback(
+    (stake: Stake, click: ImagePoint) => edit("Move a stake", [put("stake", stake, { ...stake, click })]),
+    [edit],
+  );
+  const renameStake = useCallback(
+    (stake: Stake, named: string) => edit("Name a stake", [put("stake", stake, { ...stake, landmarkId: named })]),
+    [edit],
+  );
+  const moveMark = useCallback(
+    (mark: Mark, click: ImagePoint) => edit(`Move ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, click })]),
+    [edit],
+  );
+  const face = useCallback(
+    (mark: Mark, facing: ImagePoint | null) => edit(`Facing of ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, facing })]),
+    [edit],
+  );
+  const takeAway = useCallback(
+    async (which: NonNullable<Chosen>) => {
+      if (which.kind === "stake") {
+        const stake = records.stakes.find((candidate) => candidate.id === which.id);
+        if (stake) await edit("Take a stake away", [remove("stake", stake)]);
+      } else {
+        const mark = records.marks.find((candidate) => candidate.id === which.id);
+        if (mark) await edit(`Take ${subjectName(mark.subject)} away`, [remove("mark", mark)]);
+      }
+    },
+    [edit, records.marks, records.stakes],
+  );
+
+  return {
+    cache,
+    client,
+    state,
+    records,
+    readOnly: info.readOnly,
+    book,
+    layout,
+    film,
+    filmState,
+    setFilmId,
+    here,
+    setHere,
+    play,
+    moment,
+    situation,
+    stakes,
+    marks,
+    judged,
+    page,
+    setPage,
+    chosen,
+    choose,
+    draft,
+    setDraft,
+    pen,
+    setPen,
+    landmarkId,
+    chooseLandmark,
+    unnamedClick,
+    setUnnamedClick,
+    pointed,
+    point,
+    edit,
+    stakeAt,
+    markAt,
+    moveStake,
+    renameStake,
+    moveMark,
+    face,
+    takeAway,
+    newId,
+    attempt,
+    tell,
+  };
+}
+
+function withDraft(all: readonly Stake[], moment: Moment | null, draft: Draft, kind: "stake"): readonly Stake[] {
+  const rows = all.filter((row) => row.momentId === moment?.id);
+  return draft?.kind === kind ? rows.map((row) => (row.id === draft.id ? { ...row, click: draft.at } : row)) : rows;
+}
+
+function withDraftMarks(all: readonly Mark[], moment: Moment | null, draft: Draft): readonly Mark[] {
+  const rows = all.filter((row) => row.momentId === moment?.id);
+  if (draft?.kind === "mark") return rows.map((row) => (row.id === draft.id ? { ...row, click: draft.at } : row));
+  if (draft?.kind === "facing") return rows.map((row) => (row.id === draft.id ? { ...row, facing: draft.at } : row));
+  return rows;
+}
+
+/** The situation of the play before this instant, or first and ten to twenty from the middle of a fresh game. */
+function situationBefore(records: GameRecords, here: { film: Film; timeSec: number } | null, layout: FieldLayout): Situation {
+  const before = records.plays
+    .filter((play) => !here || (play.filmId === here.film.id && play.endSec <= here.timeSec))
+    .toSorted((a, b) => a.number - b.number)
+    .at(-1);
+  if (before) return before.situation;
+  const middle = layout.totalLengthYards / 2;
+  return {
+    offence: "home",
+    direction: "right",
+    down: 1,
+    scrimmageXYards: middle - 10,
+    lineToGainXYards: middle,
+    ballYYards: layout.widthYards / 2,
+  };
+}

@@ -1,0 +1,51 @@
+import { useEffect, useRef, useState } from "react";
+import type { Film } from "#core/game/records";
+import { createFilmPlayer, type FilmPlayer } from "../stage/film/film-player.ts";
+import { type OpenFailure, openFilm } from "../stage/film/film-reader.ts";
+
+export type OpenedFilm =
+  | { readonly kind: "opening"; readonly reachedSec: number }
+  | { readonly kind: "open"; readonly player: FilmPlayer; readonly frameCount: number; readonly frameAt: (timeSec: number) => number }
+  | { readonly kind: "failed"; readonly failure: OpenFailure };
+
+/** Where each film was left, so that coming back to the place finds the same frame. */
+const leftAt = new Map<string, number>();
+
+/** Opens a film on the pane's two surfaces, and lets go of it when another is chosen or the place is left. */
+export function useFilm(film: Film | null, present: boolean) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const video = useRef<HTMLVideoElement>(null);
+  const [opened, setOpened] = useState<OpenedFilm>({ kind: "opening", reachedSec: 0 });
+  const filmId = film?.id ?? null;
+
+  useEffect(() => {
+    if (filmId === null || !present) return;
+    const given = new AbortController();
+    let close = () => {};
+    setOpened({ kind: "opening", reachedSec: 0 });
+    void openFilm(`/film/${filmId}`, {
+      signal: given.signal,
+      onIndexing: (reachedSec) => setOpened({ kind: "opening", reachedSec }),
+    }).then((result) => {
+      if (given.signal.aborted) {
+        if (result.ok) result.film.dispose();
+        return;
+      }
+      if (!result.ok) return setOpened({ kind: "failed", failure: result });
+      if (!canvas.current || !video.current) return result.film.dispose();
+      const player = createFilmPlayer({ film: result.film, canvas: canvas.current, video: video.current, startIndex: leftAt.get(filmId) ?? 0 });
+      close = () => {
+        leftAt.set(filmId, player.getState().frameIndex);
+        player.dispose();
+        result.film.dispose();
+      };
+      setOpened({ kind: "open", player, frameCount: result.film.frameCount, frameAt: (timeSec) => result.film.frameAt(timeSec) });
+    });
+    return () => {
+      given.abort();
+      close();
+    };
+  }, [filmId, present]);
+
+  return { canvas, video, opened };
+}

@@ -1,0 +1,34 @@
+import type { Ink } from "#core/picture/shape";
+
+/** How each ink looks over film. Film is the same by day and by night, so these do not follow the sheet. */
+export type Stroke = {
+  readonly colour: string;
+  readonly widthPx: number;
+  readonly dash?: readonly number[];
+  readonly fill?: string;
+};
+
+const measured = "#8ed4ff";
+const wrong = "#ff7a5c";
+const paper = "#fdf8ea";
+const sand = "#ffd978";
+
+export const filmInks: Record<Ink, Stroke> = {
+  "field-line": { colour: measured, widthPx: 1.2 },
+  "field-edge": { colour: measured, widthPx: 1.8 },
+  grass: { colour: measured, widthPx: 1 },
+  stake: { colour: sand, widthPx: 1.6 },
+  "stake-off": { colour: wrong, widthPx: 2.2 },
+  official: { colour: paper, widthPx: 1.6 },
+  offence: { colour: paper, widthPx: 1.4 },
+  defence: { colour: paper, widthPx: 1.4 },
+  ball: { colour: sand, widthPx: 1.4 },
+  measured: { colour: measured, widthPx: 1.4, fill: "#8ed4ff38" },
+  target: { colour: paper, widthPx: 1.6, dash: [6, 4] },
+  "target-met": { colour: measured, widthPx: 1.6, dash: [7, 4], fill: "#8ed4ff1f" },
+  "target-missed": { colour: wrong, widthPx: 2.2, fill: "#ff7a5c2e" },
+  "target-unsure": { colour: sand, widthPx: 1.8, dash: [2, 4], fill: "#ffd9781f" },
+  scrimmage: { colour: "#1b2426", widthPx: 2, dash: [10, 5] },
+  "line-to-gain": { colour: sand, widthPx: 2, dash: [10, 5] },
+  note: { colour: paper, widthPx: 1 },
+};

@@ -1,0 +1,234 @@
+import type { FilmReader } from "./film-reader.ts";
+import type { ShowResult } from "./frame-shower.ts";
+import { createNativePlay } from "./native-play.ts";
+import { createSteppedPlay } from "./stepped-play.ts";
+
+export const playRates = [0.25, 0.5, 0.75, 1, 1.5, 2] as const;
+
+/** A stretch of film that plays over and over; `endSec` is past its last frame. */
+export type FilmLoop = { readonly startSec: number; readonly endSec: number };
+
+/** What the player is doing; replaced whole at every change. */
+export type PlayerState = {
+  readonly mode: "paused" | "playing";
+  /** The frame that was asked for, or that plays. */
+  readonly frameIndex: number;
+  /** Start of that frame. */
+  readonly timeSec: number;
+  /** The frame whose pixels are on the canvas while paused; null before the first, and while playing. */
+  readonly shownIndex: number | null;
+  readonly rate: number;
+  readonly loop: FilmLoop | null;
+  /** A first frame is on the canvas. */
+  readonly ready: boolean;
+  /** Whether the browser's own player can play it; null until that was tried. Without it decoded frames are stepped. */
+  readonly canPlayNatively: boolean | null;
+  /** A sentence, or null. */
+  readonly error: string | null;
+};
+
+/**
+ * Plays an open film on two surfaces that lie exactly over each other: the canvas shows the decoded frame while paused,
+ * the video element plays. The player alone sets which of the two is visible. `subscribe` and `getState` fit React's
+ * useSyncExternalStore.
+ */
+export type FilmPlayer = {
+  subscribe(listener: () => void): () => void;
+  getState(): PlayerState;
+  /** Resolves when the first picture moves, or could not. */
+  play(): Promise<void>;
+  /** Resolves when the decoded frame that stood on screen lies on the canvas. */
+  pause(): Promise<void>;
+  toggle(): Promise<void>;
+  /** Goes to a frame; playing goes on from there. */
+  seek(frameIndex: number): Promise<void>;
+  seekTime(timeSec: number): Promise<void>;
+  /** Pauses and moves by frames; held keys may call it as fast as they repeat. */
+  step(frames: number): Promise<void>;
+  /** Pauses and moves to the frame on screen this many seconds away; at least one frame. */
+  stepTime(seconds: number): Promise<void>;
+  setRate(rate: number): void;
+  /** Null ends the loop. Playing outside it jumps to its start. */
+  setLoop(loop: FilmLoop | null): void;
+  /** Ends playing and lets go of the surfaces. The film stays open: it belongs to whoever opened it. */
+  dispose(): void;
+};
+
+export type PlayerParts = {
+  readonly film: FilmReader;
+  readonly canvas: HTMLCanvasElement;
+  readonly video: HTMLVideoElement;
+  readonly startIndex?: number;
+};
+
+/** One way of playing. `start` gives false when it cannot; `stop` gives the frame that stood on screen last. */
+export type Play = {
+  start(fromIndex: number): Promise<boolean>;
+  stop(): Promise<number>;
+  seek(frameIndex: number): void;
+  setRate(rate: number): void;
+  dispose(): void;
+};
+
+/** What a way of playing reports: each frame as it appears, the film's end, and that it cannot go on. */
+export type PlayEvents = {
+  onFrame(frameIndex: number): void;
+  onEnd(): void;
+  onFailure(): void;
+};
+
+export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: PlayerParts): FilmPlayer {
+  const listeners = new Set<() => void>();
+  let state: PlayerState = {
+    mode: "paused",
+    frameIndex: startIndex,
+    timeSec: film.timeOf(startIndex),
+    shownIndex: null,
+    rate: 1,
+    loop: null,
+    ready: false,
+    canPlayNatively: null,
+    error: null,
+  };
+  let disposed = false;
+  let playing: Play | null = null;
+
+  const change = (part: Partial<PlayerState>): void => {
+    if (disposed) return;
+    state = { ...state, ...part };
+    for (const listener of [...listeners]) listener();
+  };
+
+  const at = (frameIndex: number): Pick<PlayerState, "frameIndex" | "timeSec"> => {
+    const clamped = Math.max(0, Math.min(film.frameCount - 1, Math.round(frameIndex)));
+    return { frameIndex: clamped, timeSec: film.timeOf(clamped) };
+  };
+
+  const showVideo = (isVideo: boolean): void => {
+    video.style.visibility = isVideo ? "visible" : "hidden";
+    canvas.style.visibility = isVideo ? "hidden" : "visible";
+  };
+
+  const landed = (result: ShowResult): void => {
+    if (result.kind === "superseded" || state.mode !== "paused") return;
+    if (result.kind === "failed") change({ error: result.message });
+    else change({ shownIndex: result.frameIndex, ready: true, error: null });
+  };
+
+  const loopIndices = (): { readonly first: number; readonly last: number } | null => {
+    if (state.loop === null) return null;
+    const first = film.frameAt(state.loop.startSec);
+    // The end is exclusive: the frame that starts there is not part of the loop.
+    const ending = film.frameAt(state.loop.endSec);
+    const last = film.timeOf(ending) < state.loop.endSec - 1e-6 ? ending : ending - 1;
+    return { first, last: Math.max(first, last) };
+  };
+
+  const events: PlayEvents = {
+    onFrame(frameIndex) {
+      if (state.mode !== "playing") return;
+      change({ ...at(frameIndex), shownIndex: null });
+      const loop = loopIndices();
+      if (loop !== null && (frameIndex > loop.last || frameIndex < loop.first)) playing?.seek(loop.first);
+    },
+    onEnd() {
+      const loop = loopIndices();
+      if (loop !== null && state.mode === "playing") {
+        void playing?.start(loop.first);
+        return;
+      }
+      void player.pause();
+    },
+    onFailure() {
+      change({ canPlayNatively: false });
+      if (state.mode !== "playing" || playing !== native) return;
+      showVideo(false);
+      playing = stepped;
+      stepped.setRate(state.rate);
+      void stepped.start(state.frameIndex);
+    },
+  };
+
+  const native = createNativePlay({ film, video, events, onPicture: () => showVideo(true) });
+  const stepped = createSteppedPlay({ film, canvas, events });
+
+  const nativeTried = native.tryOut().then((can) => {
+    if (state.canPlayNatively === null) change({ canPlayNatively: can });
+  });
+
+  const player: FilmPlayer = {
+    subscribe(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    getState: () => state,
+    async play() {
+      if (disposed || state.mode === "playing") return;
+      const loop = loopIndices();
+      const isOutside = loop !== null && (state.frameIndex < loop.first || state.frameIndex > loop.last);
+      const isAtEnd = loop === null && state.frameIndex === film.frameCount - 1;
+      if (isOutside || isAtEnd) change(at(loop?.first ?? 0));
+      change({ mode: "playing", error: null });
+      await nativeTried;
+      if (state.mode !== "playing" || disposed) return;
+      film.rest();
+      playing = state.canPlayNatively === true ? native : stepped;
+      playing.setRate(state.rate);
+      if (await playing.start(state.frameIndex)) return;
+      if (playing === native) events.onFailure();
+    },
+    async pause() {
+      if (state.mode === "paused") return;
+      const stopped = playing;
+      playing = null;
+      change({ mode: "paused" });
+      if (stopped !== null) change(at(await stopped.stop()));
+      if (disposed || state.mode !== "paused") return;
+      const shown = await film.show(state.frameIndex, canvas);
+      if (state.mode === "paused") showVideo(false);
+      landed(shown);
+    },
+    toggle: () => (state.mode === "playing" ? player.pause() : player.play()),
+    async seek(frameIndex) {
+      change(at(frameIndex));
+      if (state.mode === "playing") {
+        playing?.seek(state.frameIndex);
+        return;
+      }
+      landed(await film.show(state.frameIndex, canvas));
+    },
+    seekTime: (timeSec) => player.seek(film.frameAt(timeSec)),
+    async step(frames) {
+      if (state.mode === "playing") await player.pause();
+      const result = film.step(frames, canvas);
+      const shown = await result;
+      if (shown.kind === "shown" && state.mode === "paused") change(at(shown.frameIndex));
+      landed(shown);
+    },
+    async stepTime(seconds) {
+      if (state.mode === "playing") await player.pause();
+      const there = film.frameAt(state.timeSec + seconds);
+      const leastFrames = Math.sign(seconds);
+      await player.seek(there === state.frameIndex ? there + leastFrames : there);
+    },
+    setRate(rate) {
+      change({ rate });
+      playing?.setRate(rate);
+    },
+    setLoop(loop) {
+      change({ loop });
+      const indices = loopIndices();
+      if (indices === null || state.mode !== "playing") return;
+      if (state.frameIndex < indices.first || state.frameIndex > indices.last) void player.seek(indices.first);
+    },
+    dispose() {
+      disposed = true;
+      listeners.clear();
+      native.dispose();
+      stepped.dispose();
+    },
+  };
+  showVideo(false);
+  void film.show(startIndex, canvas).then(landed);
+  return player;
+}

@@ -1,0 +1,123 @@
+import type { Play, PlayEvents } from "./film-player.ts";
+import type { FilmReader } from "./film-reader.ts";
+import { middleOf, tryNativePlayback } from "./native-playback.ts";
+
+export type NativePlayParts = {
+  readonly film: FilmReader;
+  readonly video: HTMLVideoElement;
+  readonly events: PlayEvents;
+  /** The first frame after a start is on the video element. */
+  readonly onPicture: () => void;
+};
+
+/** How long a start may take before the browser counts as unable to play. */
+const startPatienceMs = 8_000;
+
+/** Playing by the browser's video element, which reports each frame it puts on screen by the frame's timestamp. */
+export function createNativePlay({ film, video, events, onPicture }: NativePlayParts): Play & {
+  tryOut(): Promise<boolean>;
+} {
+  const disposal = new AbortController();
+  let lastIndex = 0;
+  let isRunning = false;
+  /** Changes with every start and stop: callbacks of an earlier run are ignored. */
+  let runNumber = 0;
+
+  const onError = (): void => {
+    if (!disposal.signal.aborted) events.onFailure();
+  };
+
+  /**
+   * The timestamp names the frame's start, up to the shift by which players round an edit list: take the frame whose
+   * start is nearest, which no shift under half a frame can spoil.
+   */
+  const indexOf = (mediaTimeSec: number): number => {
+    const before = film.frameAt(mediaTimeSec);
+    const after = Math.min(before + 1, film.frameCount - 1);
+    return film.timeOf(after) - mediaTimeSec < mediaTimeSec - film.timeOf(before) ? after : before;
+  };
+
+  const watch = (run: number, onFirst: () => void): void => {
+    video.requestVideoFrameCallback((_now, { mediaTime }) => {
+      if (run !== runNumber) return;
+      lastIndex = indexOf(mediaTime);
+      onFirst();
+      if (isRunning) events.onFrame(lastIndex);
+      watch(run, () => undefined);
+    });
+  };
+
+  const onEnded = (): void => {
+    if (isRunning) events.onEnd();
+  };
+  video.addEventListener("ended", onEnded);
+
+  return {
+    async tryOut() {
+      video.muted = true;
+      video.playsInline = true;
+      const can = await tryNativePlayback(video, film.url, film, disposal.signal);
+      if (can) video.addEventListener("error", onError);
+      return can;
+    },
+    start(fromIndex) {
+      const run = ++runNumber;
+      isRunning = true;
+      lastIndex = fromIndex;
+      return new Promise((resolve) => {
+        const timer = setTimeout(() => resolve(false), startPatienceMs);
+        const end = (started: boolean): void => {
+          clearTimeout(timer);
+          resolve(started);
+        };
+        video.currentTime = middleOf(film, fromIndex);
+        watch(run, () => {
+          onPicture();
+          end(true);
+        });
+        video.play().catch((error: unknown) => {
+          // A pause, or another start, before the picture moved is no failure.
+          end(run !== runNumber || (error instanceof DOMException && error.name === "AbortError"));
+        });
+      });
+    },
+    async stop() {
+      isRunning = false;
+      video.pause();
+      const run = runNumber;
+      // A frame already on its way to the screen is reported with the next paint or the one after.
+      await nextPaint();
+      await nextPaint();
+      if (run === runNumber) runNumber++;
+      return lastIndex;
+    },
+    seek(frameIndex) {
+      video.currentTime = middleOf(film, frameIndex);
+    },
+    setRate(rate) {
+      video.defaultPlaybackRate = rate;
+      video.playbackRate = rate;
+    },
+    dispose() {
+      isRunning = false;
+      runNumber++;
+      disposal.abort();
+      video.removeEventListener("ended", onEnded);
+      video.removeEventListener("error", onError);
+      video.pause();
+      video.removeAttribute("src");
+      video.load();
+    },
+  };
+}
+
+function nextPaint(): Promise<void> {
+  return new Promise((resolve) => {
+    // A window in the background paints nothing: do not wait for it longer than a paint takes.
+    const timer = setTimeout(resolve, 50);
+    requestAnimationFrame(() => {
+      clearTimeout(timer);
+      resolve();
+    });
+  });
+}

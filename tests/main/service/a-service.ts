@@ -1,0 +1,31 @@
+import { createRouterClient, ORPCError } from "@orpc/server";
+import { createService, type ServiceOptions } from "../../../src-main/service/create-service.ts";
+import type { Library } from "../../../src-main/store/library.ts";
+import { temporaryFolder } from "../store/temporary-library.ts";
+import { contentFilmTools } from "./content-film-tools.ts";
+
+/** The service over a real library, called as the window calls it but in one process; `logged` is what reached the log. */
+export function aService(library: Library, with_: Partial<ServiceOptions> = {}) {
+  const logged: { message: string; error: unknown }[] = [];
+  const router = createService({
+    library,
+    filmTools: contentFilmTools,
+    shell: { pickFilm: null, homeFolder: temporaryFolder() },
+    demo: null,
+    version: "0.1.0",
+    log: (message, error) => void logged.push({ message, error }),
+    ...with_,
+  });
+  return { client: createRouterClient(router), logged };
+}
+
+/** What crosses the contract when a call fails: code, message and details, and whether the contract knows the code. */
+export async function answerTo(call: Promise<unknown>) {
+  try {
+    await call;
+  } catch (error) {
+    if (!(error instanceof ORPCError)) throw error;
+    return { code: error.code as string, message: error.message, details: error.data as unknown, known: error.defined, sent: JSON.stringify(error.toJSON()) };
+  }
+  throw new Error("nothing was refused");
+}

@@ -1,0 +1,302 @@
+import { chmodSync, mkdirSync, renameSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { put } from "#core/game/changes";
+import type { Film } from "#core/game/records";
+import { aGame, aWholeGame } from "../store/build-game.ts";
+import { mustOpen, openTemporary, temporaryFolder } from "../store/temporary-library.ts";
+import { aService, answerTo } from "./a-service.ts";
+import { contentFilmTools } from "./content-film-tools.ts";
+
+const { id: _, ...newGame } = aGame();
+
+describe("games", () => {
+  test("are made, listed, opened, edited, taken back and removed", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    const game = await client.games.create(newGame);
+    expect(await client.games.list()).toMatchObject([{ id: game.id, title: game.title, films: 0 }]);
+    const renamed = { ...game, title: "Renamed" };
+    const edited = await client.games.commit({ gameId: game.id, label: "Rename the game", changes: [put("game", game, renamed)] });
+    expect(edited).toEqual({
+      sequence: 1,
+      changes: [put("game", game, renamed)],
+      history: { undo: "Rename the game", redo: null },
+    });
+    expect(await client.games.undo({ gameId: game.id })).toMatchObject({ changes: [put("game", renamed, game)] });
+    await client.games.redo({ gameId: game.id });
+    expect(await client.games.open({ gameId: game.id })).toMatchObject({ game: renamed, sequence: 3, filmStates: [] });
+    expect(await client.games.remove({ gameId: game.id })).toEqual({ removed: true });
+    expect(await client.games.remove({ gameId: game.id })).toEqual({ removed: false });
+    expect(await answerTo(client.games.open({ gameId: game.id }))).toMatchObject({ code: "NOT_FOUND", known: true });
+  });
+
+  test("the library says what it is", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    expect(await client.library.info()).toEqual({
+      path: library.path,
+      schemaVersion: 10,
+      appVersion: "0.1.0",
+      readOnly: false,
+      demoGameId: null,
+      systemDialog: false,
+    });
+  });
+
+  test("a stale edit and an edit that does not fit are told apart", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    const game = await client.games.create(newGame);
+    const edit = (title: string) => ({ gameId: game.id, label: "Rename", changes: [put("game", game, { ...game, title })] });
+    await client.games.commit(edit("One"));
+    expect(await answerTo(client.games.commit(edit("Two")))).toMatchObject({ code: "STALE", known: true });
+    const foreign = put("game", null, aGame("elsewhere"));
+    expect(await answerTo(client.games.commit({ gameId: game.id, label: "Slip in", changes: [foreign] }))).toMatchObject({
+      code: "INVALID",
+      known: true,
+    });
+  });
+});
+
+describe("watching a game", () => {
+  test("brings every edit, undo and redo in order to every window, from before the first read on", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    const game = await client.games.create(newGame);
+    const stop = new AbortController();
+    const windows = await Promise.all([1, 2].map(() => client.games.watch({ gameId: game.id }, { signal: stop.signal })));
+    let before = game;
+    for (let number = 1; number <= 150; number += 1) {
+      const after = { ...game, title: `Title ${number}` };
+      await client.games.commit({ gameId: game.id, label: "Rename", changes: [put("game", before, after)] });
+      before = after;
+    }
+    await client.games.undo({ gameId: game.id });
+    await client.games.redo({ gameId: game.id });
+    for (const window of windows) {
+      const sequences: number[] = [];
+      for await (const edited of window) {
+        sequences.push(edited.sequence);
+        if (sequences.length === 152) break;
+      }
+      expect(sequences).toEqual(Array.from({ length: 152 }, (_, index) => index + 1));
+    }
+    stop.abort();
+  });
+
+  test("ends when the game is removed, and refuses a game that is not there", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    const game = await client.games.create(newGame);
+    const watch = await client.games.watch({ gameId: game.id });
+    const next = watch.next();
+    await client.games.remove({ gameId: game.id });
+    expect(await next).toMatchObject({ done: true });
+    expect(await answerTo(client.games.watch({ gameId: game.id }))).toMatchObject({ code: "NOT_FOUND" });
+  });
+});
+
+describe("what does not fit the contract", () => {
+  test.each([
+    ["an unknown property", (gameId: string) => ({ gameId, label: "x", changes: [], extra: 1 })],
+    ["no changes", (gameId: string) => ({ gameId, label: "x", changes: [] })],
+    ["a blank label", (gameId: string) => ({ gameId, label: "  ", changes: [put("game", aGame(gameId), aGame(gameId))] })],
+    ["a number that is none", (gameId: string) => ({ gameId, label: "x", changes: [put("game", aGame(gameId), aGame(gameId, { playersPerSide: Number.NaN }))] })],
+    ["an unknown family", (gameId: string) => ({ gameId, label: "x", changes: [{ family: "sqlite_schema", id: "x", before: null, after: null }] })],
+    ["an id that could be a path", () => ({ gameId: "../../etc/passwd", label: "x", changes: [] })],
+    ["nothing", () => undefined],
+    ["a text", () => "commit"],
+  ])("is refused as INVALID, naming the place: %s", async (_, request) => {
+    const library = await openTemporary();
+    const { client, logged } = aService(library);
+    const game = await client.games.create(newGame);
+    const answer = await answerTo(client.games.commit(request(game.id) as Parameters<typeof client.games.commit>[0]));
+    expect(answer).toMatchObject({ code: "INVALID", known: true });
+    expect(answer.message).toMatch(/^games\.commit was asked for something that does not fit: /u);
+    expect(library.openGame(game.id).sequence).toBe(0);
+    expect(logged).toEqual([]);
+  });
+
+  test("anything at all is answered with a code of the contract, and logs nothing", async () => {
+    const library = await openTemporary();
+    const { client, logged } = aService(library);
+    await fc.assert(
+      fc.asyncProperty(fc.anything(), async (request) => {
+        for (const operation of [client.games.commit, client.games.create, client.films.attach, client.files.browse, client.books.open]) {
+          const answer = await answerTo((operation as (input: unknown) => Promise<unknown>)(request));
+          expect(answer).toMatchObject({ code: "INVALID", known: true });
+        }
+      }),
+      { numRuns: 200, seed: 3 },
+    );
+    expect(logged).toEqual([]);
+  });
+});
+
+test("a bug is logged whole and answered with nothing of its inside", async () => {
+  const library = await openTemporary();
+  const broken = { ...library, listGames: () => { throw new TypeError("secret at /home/someone/library.ts"); } };
+  const { client, logged } = aService(broken);
+  const answer = await answerTo(client.games.list());
+  expect(answer).toMatchObject({ code: "INTERNAL", known: false });
+  expect(answer.sent).not.toMatch(/secret|home|stack/u);
+  expect(logged).toHaveLength(1);
+  expect((logged[0]?.error as Error).stack).toContain("secret");
+});
+
+describe("films", () => {
+  async function withFilm(name = "first half.mp4", content = "film 1280x720 61.5 avc1 one") {
+    const folder = temporaryFolder();
+    const path = join(folder, name);
+    writeFileSync(path, content);
+    const library = await openTemporary();
+    const { client, logged } = aService(library);
+    const game = await client.games.create(newGame);
+    return { folder, path, library, client, logged, gameId: game.id };
+  }
+
+  test("are attached by reference as an edit that can be taken back", async () => {
+    const { client, gameId, path } = await withFilm();
+    const edited = await client.films.attach({ gameId, path });
+    expect(edited.history).toEqual({ undo: "Attach film “first half”", redo: null });
+    const opened = await client.games.open({ gameId });
+    expect(opened.films).toMatchObject([{ label: "first half", path, widthPx: 1280, heightPx: 720, durationSec: 61.5, codec: "avc1" }]);
+    expect(opened.filmStates).toEqual([{ filmId: opened.films[0]?.id, state: "present" }]);
+    await client.games.undo({ gameId });
+    expect((await client.games.open({ gameId })).films).toEqual([]);
+  });
+
+  test("reach whoever watches", async () => {
+    const { client, gameId, path } = await withFilm();
+    const watch = await client.games.watch({ gameId });
+    const edited = await client.films.attach({ gameId, path });
+    expect((await watch.next()).value).toEqual(edited);
+    await watch.return();
+  });
+
+  test.each([
+    ["a path that is not whole", "INVALID", () => "first half.mp4"],
+    ["nothing there", "FILE_MISSING", (folder: string) => join(folder, "gone.mp4")],
+    ["a file used as a folder", "FILE_MISSING", (folder: string) => join(folder, "first half.mp4", "inside.mp4")],
+    ["a folder", "FILE_UNREADABLE", (folder: string) => folder],
+    ["what is no film", "FILM_CODEC", (folder: string) => (writeFileSync(join(folder, "a.mp4"), "text"), join(folder, "a.mp4"))],
+    ["a codec that is not played", "FILM_CODEC", (folder: string) => (writeFileSync(join(folder, "b.mp4"), "film 720x576 10 mpeg2"), join(folder, "b.mp4"))],
+    ["the same film again under another name", "INVALID", (folder: string) => (writeFileSync(join(folder, "c.mp4"), "film 1280x720 61.5 avc1 one"), join(folder, "c.mp4"))],
+  ])("are refused: %s", async (_, code, pathOf) => {
+    const { client, gameId, path, folder, logged } = await withFilm();
+    await client.films.attach({ gameId, path });
+    const answer = await answerTo(client.films.attach({ gameId, path: pathOf(folder) }));
+    expect(answer).toMatchObject({ code, known: true });
+    if (answer.message.includes("MPEG-2")) {
+      expect(answer.details).toMatchObject({ codec: "mpeg2", command: expect.stringContaining("ffmpeg") });
+    }
+    expect((await client.games.open({ gameId })).films).toHaveLength(1);
+    expect(logged).toEqual([]);
+  });
+
+  test("that moved are found again by content, and another film is not taken for them", async () => {
+    const { client, gameId, path, folder } = await withFilm();
+    await client.films.attach({ gameId, path });
+    const [film] = (await client.games.open({ gameId })).films as [Film];
+    const moved = join(folder, "elsewhere.mp4");
+    renameSync(path, moved);
+    expect(await client.films.states({ gameId })).toEqual([{ filmId: film.id, state: "missing" }]);
+    writeFileSync(path, "film 1280x720 61.5 avc1 another");
+    expect(await client.films.states({ gameId })).toEqual([{ filmId: film.id, state: "changed" }]);
+    const answer = await answerTo(client.films.relocate({ gameId, filmId: film.id, path }));
+    expect(answer).toMatchObject({ code: "FILM_DIFFERS", known: true, details: { path } });
+    const edited = await client.films.relocate({ gameId, filmId: film.id, path: moved });
+    expect(edited.changes).toEqual([put("film", film, { ...film, path: moved })]);
+    expect(edited.history.undo).toBe("Find film “first half” again");
+    expect(await client.films.states({ gameId })).toEqual([{ filmId: film.id, state: "present" }]);
+    expect(await answerTo(client.films.relocate({ gameId, filmId: "other", path: moved }))).toMatchObject({ code: "NOT_FOUND" });
+  });
+
+  test("with the longest and oddest names a file system takes get a label that the library takes", async () => {
+    for (const name of [`${"é".repeat(120)}.mp4`, `${"😀".repeat(60)}.mp4`, " .mp4", "a\nb “c”.mp4"]) {
+      const { client, gameId, path } = await withFilm(name);
+      await client.films.attach({ gameId, path });
+      expect((await client.games.open({ gameId })).films).toHaveLength(1);
+    }
+  });
+});
+
+describe("files", () => {
+  test("lists folders first, then films, by name; hidden files, other files and dead links left out", async () => {
+    const folder = temporaryFolder();
+    for (const name of ["week 10", "week 9", ".hidden", "Åland"]) mkdirSync(join(folder, name));
+    for (const name of ["b.MP4", "a2.mkv", "a10.mov", "notes.txt", ".c.mp4"]) writeFileSync(join(folder, name), "12345");
+    symlinkSync(join(folder, "b.MP4"), join(folder, "link.mp4"));
+    symlinkSync(join(folder, "gone"), join(folder, "dead.mp4"));
+    symlinkSync(join(folder, "week 9"), join(folder, "z-link"));
+    const { client } = aService(await openTemporary());
+    const listing = await client.files.browse({ folder });
+    expect(listing.entries.map((entry) => `${entry.kind} ${entry.name} ${entry.sizeBytes}`)).toEqual([
+      "folder Åland null",
+      "folder week 9 null",
+      "folder week 10 null",
+      "folder z-link null",
+      "film a2.mkv 5",
+      "film a10.mov 5",
+      "film b.MP4 5",
+      "film link.mp4 5",
+    ]);
+    expect(listing.folder).toBe(folder);
+    expect((await client.files.browse({ folder: join(folder, "week 9") })).parent).toBe(folder);
+    expect((await client.files.browse({ folder: "/" })).parent).toBeNull();
+  });
+
+  test("null is the person's own folder", async () => {
+    const homeFolder = temporaryFolder();
+    const { client } = aService(await openTemporary(), { shell: { pickFilm: null, homeFolder } });
+    expect((await client.files.browse({ folder: null })).folder).toBe(homeFolder);
+  });
+
+  test("what cannot be listed is refused with a sentence", async () => {
+    const folder = temporaryFolder();
+    writeFileSync(join(folder, "file"), "");
+    const { client } = aService(await openTemporary());
+    expect(await answerTo(client.files.browse({ folder: "relative" }))).toMatchObject({ code: "INVALID", known: true });
+    expect(await answerTo(client.files.browse({ folder: join(folder, "gone") }))).toMatchObject({ code: "FILE_MISSING", known: true });
+    expect(await answerTo(client.files.browse({ folder: join(folder, "file") }))).toMatchObject({ code: "FILE_MISSING", known: true });
+  });
+
+  // Root reads every folder of its own; the kernel's list of another process's open files under a dead id is one it
+  // cannot. For anybody else a mode is enough.
+  test.skipIf(process.getuid?.() === 0)("a folder that may not be read is FILE_UNREADABLE", async () => {
+    const folder = join(temporaryFolder(), "locked");
+    mkdirSync(folder, { mode: 0 });
+    const { client } = aService(await openTemporary());
+    expect(await answerTo(client.files.browse({ folder }))).toMatchObject({ code: "FILE_UNREADABLE", known: true });
+    chmodSync(folder, 0o755);
+  });
+
+  test("the system's dialog is used where there is one", async () => {
+    const library = await openTemporary();
+    expect(await answerTo(aService(library).client.files.pickFilm())).toMatchObject({ code: "NOT_HERE", known: true });
+    const { client } = aService(library, { shell: { pickFilm: async () => "/films/a.mp4", homeFolder: "/" } });
+    expect(await client.files.pickFilm()).toBe("/films/a.mp4");
+    expect((await client.library.info()).systemDialog).toBe(true);
+  });
+});
+
+test("the shipped book is listed and opened, and an unknown one is NOT_FOUND", async () => {
+  const { client } = aService(await openTemporary());
+  const [listed] = await client.books.list();
+  expect(listed).toMatchObject({ id: "flag-crew-of-four" });
+  const book = await client.books.open({ bookId: "flag-crew-of-four" });
+  expect(book.positions.map((position) => position.id)).toEqual(["R", "LJ", "FJ", "BJ"]);
+  expect(await answerTo(client.books.open({ bookId: "none" }))).toMatchObject({ code: "NOT_FOUND", known: true });
+});
+
+test("a library moved away while it is open answers LIBRARY_FAILED with its path", async () => {
+  const folder = join(temporaryFolder(), "Crewglass");
+  const library = await mustOpen(join(folder, "library.crewglass"));
+  library.addGame(aWholeGame());
+  const { client } = aService(library, { filmTools: contentFilmTools });
+  renameSync(folder, `${folder}-moved`);
+  const answer = await answerTo(client.games.create(newGame));
+  expect(answer).toMatchObject({ code: "LIBRARY_FAILED", known: true, details: { path: library.path } });
+});
