@@ -31,7 +31,7 @@ export function FilmPane(props: {
   readonly handle: RefObject<FilmPaneHandle | null>;
 }) {
   const { fieldbook, film, canvas, video, paused } = props;
-  const { page, judged, stakes, marks, chosen, layout } = fieldbook;
+  const { page, stakes, marks, chosen } = fieldbook;
   const paneRef = useRef<HTMLDivElement>(null);
   const [pane, setPane] = useState<Size>({ widthPx: 1, heightPx: 1 });
   const [zoomed, setZoomed] = useState<View | null>(null);

@@ -99,6 +99,9 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     for (const listener of [...listeners]) listener();
   };
 
+  /** Read afresh after an await: the compiler would keep what it knew before. */
+  const mode = (): PlayerState["mode"] => state.mode;
+
   const at = (frameIndex: number): Pick<PlayerState, "frameIndex" | "timeSec"> => {
     const clamped = Math.max(0, Math.min(film.frameCount - 1, Math.round(frameIndex)));
     return { frameIndex: clamped, timeSec: film.timeOf(clamped) };
@@ -170,7 +173,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       if (isOutside || isAtEnd) change(at(loop?.first ?? 0));
       change({ mode: "playing", error: null });
       await nativeTried;
-      if (state.mode !== "playing" || disposed) return;
+      if (mode() !== "playing" || disposed) return;
       film.rest();
       playing = state.canPlayNatively === true ? native : stepped;
       playing.setRate(state.rate);
@@ -183,9 +186,9 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       playing = null;
       change({ mode: "paused" });
       if (stopped !== null) change(at(await stopped.stop()));
-      if (disposed || state.mode !== "paused") return;
+      if (disposed || mode() !== "paused") return;
       const shown = await film.show(state.frameIndex, canvas);
-      if (state.mode === "paused") showVideo(false);
+      if (mode() === "paused") showVideo(false);
       landed(shown);
     },
     toggle: () => (state.mode === "playing" ? player.pause() : player.play()),

@@ -1,0 +1,248 @@
+import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
+import type { GameCache } from "../app/game-cache.ts";
+import { FilmChooser } from "../app/film-chooser.tsx";
+import { actionOf } from "../app/keys.ts";
+import { Button } from "../parts/button.tsx";
+import { type PlayerState, playRates } from "../stage/film/film-player.ts";
+import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
+import { FindingsPage } from "./findings-page.tsx";
+import { MarksPage } from "./marks-page.tsx";
+import { NoFilm } from "./no-film.tsx";
+import { PlanPane } from "./plan-pane.tsx";
+import { PlayPage } from "./play-page.tsx";
+import { SurveyPage } from "./survey-page.tsx";
+import { FilmStrip, Transport } from "./transport.tsx";
+import { useFilm } from "./use-film.ts";
+import { type Page, useFieldbook } from "./use-fieldbook.ts";
+import { downAndDistance, phaseNames } from "./words.ts";
+
+const pages: readonly { id: Page; name: string }[] = [
+  { id: "play", name: "Play" },
+  { id: "survey", name: "Survey" },
+  { id: "marks", name: "Marks" },
+  { id: "findings", name: "Findings" },
+];
+
+const still: PlayerState = { mode: "paused", frameIndex: 0, timeSec: 0, shownIndex: null, rate: 1, loop: null, ready: false, canPlayNatively: null, error: null };
+const nothing = () => () => {};
+
+/** The field book beside the film: the film and the plan on one side, the sheet with its four pages on the other. */
+export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
+  const fieldbook = useFieldbook(cache);
+  const { film, filmState, records, state, page, setPage, here, setHere, play, moment, chosen, choose } = fieldbook;
+  const { canvas, video, opened } = useFilm(film, filmState === "present");
+  const player = opened.kind === "open" ? opened.player : null;
+  const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
+  const pane = useRef<FilmPaneHandle | null>(null);
+  const [linesShown, setLinesShown] = useState(true);
+  const [choosing, setChoosing] = useState(false);
+
+  const paused = playerState.mode === "paused";
+  const shown = paused && playerState.ready && playerState.shownIndex === playerState.frameIndex;
+  useEffect(() => {
+    setHere(film && shown ? { film, frameIndex: playerState.frameIndex, timeSec: playerState.timeSec } : null);
+  }, [film, shown, playerState.frameIndex, playerState.timeSec, setHere]);
+
+  // A game that already has judged moments opens on the first of them, not on the film's first frame.
+  const greeted = useRef<unknown>(null);
+  useEffect(() => {
+    if (!player || greeted.current === player) return;
+    greeted.current = player;
+    const first = records.moments.filter((candidate) => candidate.filmId === film?.id).toSorted((a, b) => a.timeSec - b.timeSec)[0];
+    if (first && player.getState().frameIndex === 0) void player.seek(first.frameIndex);
+  }, [player, records.moments, film]);
+
+  const toggleLoop = useCallback(() => {
+    if (!player) return;
+    if (player.getState().loop) player.setLoop(null);
+    else if (play) {
+      player.setLoop({ startSec: play.startSec, endSec: play.endSec });
+      void player.play();
+    }
+  }, [play, player]);
+
+  const goToPlay = useCallback(
+    (way: 1 | -1) => {
+      if (!player || !film) return;
+      const starts = records.plays.filter((candidate) => candidate.filmId === film.id).map((candidate) => {
+        const moments = records.moments.filter((one) => one.playId === candidate.id).map((one) => one.timeSec);
+        return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
+      });
+      const now = player.getState().timeSec;
+      const next = way > 0 ? starts.filter((start) => start > now + 0.001).toSorted((a, b) => a - b)[0] : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
+      if (next !== undefined) void player.seekTime(next);
+    },
+    [film, player, records.moments, records.plays],
+  );
+
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const inField = event.target instanceof HTMLElement && event.target.closest("input, textarea, select, dialog");
+      const action = actionOf(event);
+      if (!action || (inField && !(action === "undo" || action === "redo")) || event.defaultPrevented) return;
+      // The space bar and Enter belong to a button that has the focus.
+      if (event.target instanceof HTMLButtonElement && (event.key === " " || event.key === "Enter")) return;
+      const run = actions[action];
+      if (!run) return;
+      event.preventDefault();
+      run();
+    };
+    const rate = (by: 1 | -1) => {
+      const at = playRates.findIndex((candidate) => candidate === player?.getState().rate);
+      const next = playRates[Math.min(playRates.length - 1, Math.max(0, at + by))];
+      if (next !== undefined) player?.setRate(next);
+    };
+    const actions: Record<string, (() => void) | undefined> = {
+      play: () => void player?.toggle(),
+      "frame-back": () => void player?.step(-1),
+      "frame-on": () => void player?.step(1),
+      "ten-back": () => void player?.step(-10),
+      "ten-on": () => void player?.step(10),
+      "second-back": () => void player?.stepTime(-1),
+      "second-on": () => void player?.stepTime(1),
+      slower: () => rate(-1),
+      faster: () => rate(1),
+      loop: toggleLoop,
+      "play-before": () => goToPlay(-1),
+      "play-after": () => goToPlay(1),
+      "zoom-in": () => pane.current?.zoom(1.5),
+      "zoom-out": () => pane.current?.zoom(1 / 1.5),
+      "zoom-fit": () => pane.current?.fit(),
+      "page-play": () => setPage("play"),
+      "page-survey": () => setPage("survey"),
+      "page-marks": () => setPage("marks"),
+      "page-findings": () => setPage("findings"),
+      delete: () => chosen && !fieldbook.readOnly && void fieldbook.takeAway(chosen),
+      facing: () => {
+        const at = pane.current?.pointer();
+        const mark = chosen?.kind === "mark" ? records.marks.find((candidate) => candidate.id === chosen.id) : undefined;
+        if (mark && at && !fieldbook.readOnly) void fieldbook.face(mark, at);
+      },
+      "let-go": () => {
+        choose(null);
+        fieldbook.chooseLandmark(null);
+        fieldbook.setUnnamedClick(null);
+      },
+      undo: () => state.history.undo !== null && void fieldbook.attempt(() => cache.undo()),
+      redo: () => state.history.redo !== null && void fieldbook.attempt(() => cache.redo()),
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, [cache, choose, chosen, fieldbook, goToPlay, player, records.marks, setPage, state.history, toggleLoop]);
+
+  const surveyed = useMemo(() => {
+    const counts = new Map<string, number>();
+    for (const stake of records.stakes) counts.set(stake.momentId, (counts.get(stake.momentId) ?? 0) + 1);
+    return new Set([...counts].filter(([, count]) => count >= 4).map(([id]) => id));
+  }, [records.stakes]);
+  const plays = records.plays.filter((candidate) => candidate.filmId === film?.id);
+  const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);
+  const go = (timeSec: number) => void player?.seekTime(timeSec);
+
+  return (
+    <div className="fieldbook">
+      <header className="head">
+        <h1>{records.game.title}</h1>
+        <span className="soft crumbs">
+          {play ? `Play ${play.number}, ${downAndDistance(play.situation)}` : here ? "between plays" : ""}
+          {moment ? ` · ${phaseNames[moment.phase]}` : ""}
+        </span>
+        <span className="gap" />
+        {records.films.length > 1 && film ? (
+          <select aria-label="Film" value={film.id} onChange={(event) => fieldbook.setFilmId(event.target.value)}>
+            {records.films.map((candidate) => (
+              <option key={candidate.id} value={candidate.id}>
+                {candidate.label}
+              </option>
+            ))}
+          </select>
+        ) : null}
+        {film ? <Button onPress={() => setChoosing(true)}>Attach film…</Button> : null}
+        <Button name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`} title={state.history.undo ?? ""} disabled={state.history.undo === null} onPress={() => void fieldbook.attempt(() => cache.undo())}>
+          Undo
+        </Button>
+        <Button name={state.history.redo === null ? "Nothing to redo" : `Redo: ${state.history.redo}`} title={state.history.redo ?? ""} disabled={state.history.redo === null} onPress={() => void fieldbook.attempt(() => cache.redo())}>
+          Redo
+        </Button>
+        <output className="saved" aria-live="polite">
+          {state.pending > 0 ? "saving…" : "saved"}
+        </output>
+      </header>
+      {film && filmState === "present" && opened.kind !== "failed" ? (
+        <section className="film-side" aria-label="Film and plan">
+          <div className="film-frame">
+            <FilmPane fieldbook={fieldbook} film={film} canvas={canvas} video={video} paused={shown} linesShown={linesShown} handle={pane} />
+            {opened.kind === "opening" ? (
+              <p className="opening" role="status">
+                Reading the film’s frames{opened.reachedSec > 0 ? `, ${Math.round(opened.reachedSec)} s so far` : ""}…
+              </p>
+            ) : null}
+            {playerState.error ? (
+              <p className="opening wrong" role="alert">
+                {playerState.error}
+              </p>
+            ) : null}
+          </div>
+          {player ? <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} /> : <div className="transport" />}
+          <FilmStrip film={film} plays={plays} moments={moments} surveyed={surveyed} state={playerState} onSeek={go} />
+          <PlanPane fieldbook={fieldbook} />
+        </section>
+      ) : (
+        <NoFilm fieldbook={fieldbook} failure={opened.kind === "failed" ? opened.failure : null} onAttach={() => setChoosing(true)} />
+      )}
+      <aside className="sheet" aria-label="Sheet">
+        <div className="tabs" role="tablist" aria-label="Pages of the field book">
+          {pages.map((entry, index) => (
+            <button key={entry.id} type="button" role="tab" id={`tab-${entry.id}`} aria-selected={page === entry.id} aria-controls="sheet-page" onClick={() => setPage(entry.id)}>
+              <kbd aria-hidden="true">{index + 1}</kbd> {entry.name}
+              <TabCount fieldbook={fieldbook} page={entry.id} />
+            </button>
+          ))}
+        </div>
+        <div className="sheet-page" id="sheet-page" role="tabpanel" aria-labelledby={`tab-${page}`}>
+          {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={go} /> : null}
+          {page === "survey" ? <SurveyPage fieldbook={fieldbook} linesShown={linesShown} onLines={setLinesShown} /> : null}
+          {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
+          {page === "findings" ? <FindingsPage fieldbook={fieldbook} /> : null}
+        </div>
+      </aside>
+      {choosing ? (
+        <FilmChooser
+          title="Attach a film"
+          onClose={() => setChoosing(false)}
+          onChosen={async (path) => {
+            const before = new Set(cache.getState().records.films.map((candidate) => candidate.id));
+            const done = await fieldbook.attempt(async () => {
+              await cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }));
+              return true;
+            });
+            if (!done) return;
+            setChoosing(false);
+            const added = cache.getState().records.films.find((candidate) => !before.has(candidate.id));
+            if (added) fieldbook.setFilmId(added.id);
+          }}
+        />
+      ) : null}
+    </div>
+  );
+}
+
+function TabCount({ fieldbook, page }: { readonly fieldbook: ReturnType<typeof useFieldbook>; readonly page: Page }) {
+  const { stakes, marks, judged } = fieldbook;
+  const missed = judged.findings.filter((finding) => finding.verdict === "missed").length;
+  switch (page) {
+    case "play":
+      return null;
+    case "survey":
+      return stakes.length === 0 ? null : <span className={`count ${judged.survey.kind === "solved" ? "good" : "wrong"}`}>{stakes.length}</span>;
+    case "marks":
+      return marks.length === 0 ? null : <span className="count">{marks.length}</span>;
+    case "findings":
+      return missed === 0 ? null : (
+        <span className="count wrong">
+          {missed}
+          <span className="visually-hidden"> missed</span>
+        </span>
+      );
+  }
+}
