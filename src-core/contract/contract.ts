@@ -103,7 +103,12 @@ export const contract = {
         folder: z.string(),
         parent: z.string().nullable(),
         entries: z.array(
-          z.strictObject({ name: z.string(), path: z.string(), kind: z.enum(["folder", "film"]), sizeBytes: z.int().nullable() }),
+          z.strictObject({
+            name: z.string(),
+            path: z.string(),
+            kind: z.enum(["folder", "film"]),
+            sizeBytes: z.int().nullable(),
+          }),
         ),
       }),
     ),

@@ -5,7 +5,12 @@ import { families, type Family, type GameRecords, type Moment, type RecordOf } f
  * what one edit does, what the history keeps, and, inverted, what takes the edit back.
  */
 export type Change = {
-  [F in Family]: { readonly family: F; readonly id: string; readonly before: RecordOf[F] | null; readonly after: RecordOf[F] | null };
+  [F in Family]: {
+    readonly family: F;
+    readonly id: string;
+    readonly before: RecordOf[F] | null;
+    readonly after: RecordOf[F] | null;
+  };
 }[Family];
 
 export function put<F extends Family>(family: F, before: RecordOf[F] | null, after: RecordOf[F]): Change {

@@ -24,7 +24,10 @@ export type NewId = () => string;
 export type FrameHere = { readonly film: Film; readonly frameIndex: number; readonly timeSec: number };
 
 export function playAt(records: GameRecords, filmId: string, timeSec: number): Play | null {
-  return records.plays.find((play) => play.filmId === filmId && timeSec >= play.startSec - 1e-6 && timeSec < play.endSec) ?? null;
+  return (
+    records.plays.find((play) => play.filmId === filmId && timeSec >= play.startSec - 1e-6 && timeSec < play.endSec) ??
+    null
+  );
 }
 
 export function momentAt(records: GameRecords, filmId: string, frameIndex: number): Moment | null {
@@ -52,7 +55,11 @@ export function planPlay(records: GameRecords, here: FrameHere, situation: Situa
     filmId: here.film.id,
     number: Math.max(0, ...records.plays.map((play) => play.number)) + 1,
     startSec: Math.max(0, here.timeSec - newPlaySpanSec.before, ...before),
-    endSec: Math.min(Math.max(here.film.durationSec, here.timeSec + 0.1), here.timeSec + newPlaySpanSec.after, ...after),
+    endSec: Math.min(
+      Math.max(here.film.durationSec, here.timeSec + 0.1),
+      here.timeSec + newPlaySpanSec.after,
+      ...after,
+    ),
     snapSec: null,
     situation,
   };
@@ -100,7 +107,15 @@ export function placeMark(
     const mark = { ...there, click };
     return { mark, change: put("mark", there, mark) };
   }
-  const mark: Mark = { id: newId(), gameId: moment.gameId, momentId: moment.id, subject, click, sigmaPx: defaultMarkSigmaPx, facing: null };
+  const mark: Mark = {
+    id: newId(),
+    gameId: moment.gameId,
+    momentId: moment.id,
+    subject,
+    click,
+    sigmaPx: defaultMarkSigmaPx,
+    facing: null,
+  };
   return { mark, change: put("mark", null, mark) };
 }
 

@@ -75,23 +75,31 @@ const book = z.strictObject({
 export const bookShape = book.superRefine((value, context) => {
   const positions = new Set<string>();
   for (const [index, entry] of value.positions.entries()) {
-    if (positions.has(entry.id)) context.addIssue({ code: "custom", path: ["positions", index, "id"], message: `${entry.id} is listed twice` });
+    if (positions.has(entry.id))
+      context.addIssue({ code: "custom", path: ["positions", index, "id"], message: `${entry.id} is listed twice` });
     positions.add(entry.id);
   }
   const ids = new Set<string>();
   for (const list of ["stations", "facings"] as const) {
     for (const [index, rule] of value[list].entries()) {
-      if (ids.has(rule.id)) context.addIssue({ code: "custom", path: [list, index, "id"], message: `the id ${rule.id} is used twice` });
+      if (ids.has(rule.id))
+        context.addIssue({ code: "custom", path: [list, index, "id"], message: `the id ${rule.id} is used twice` });
       ids.add(rule.id);
       if (!positions.has(rule.position)) {
-        context.addIssue({ code: "custom", path: [list, index, "position"], message: `${rule.position} is not a position of this book` });
+        context.addIssue({
+          code: "custom",
+          path: [list, index, "position"],
+          message: `${rule.position} is not a position of this book`,
+        });
       }
     }
   }
   for (const [index, rule] of value.stations.entries()) {
     const shadow = value.stations
       .slice(0, index)
-      .find((earlier) => earlier.position === rule.position && earlier.phase === rule.phase && alwaysHolds(earlier.when));
+      .find(
+        (earlier) => earlier.position === rule.position && earlier.phase === rule.phase && alwaysHolds(earlier.when),
+      );
     if (shadow) {
       context.addIssue({
         code: "custom",
@@ -100,7 +108,10 @@ export const bookShape = book.superRefine((value, context) => {
       });
     }
     const side = value.positions.find((entry) => entry.id === rule.position)?.side;
-    if (side === "middle" && (rule.width.anchor === "own-sideline" || rule.width.anchor === "own-hash" || rule.width.anchor === "other-hash")) {
+    if (
+      side === "middle" &&
+      (rule.width.anchor === "own-sideline" || rule.width.anchor === "own-hash" || rule.width.anchor === "other-hash")
+    ) {
       context.addIssue({
         code: "custom",
         path: ["stations", index, "width", "anchor"],
@@ -121,6 +132,11 @@ export function parseBook(json: unknown): { ok: true; book: Book } | { ok: false
   const result = bookShape.safeParse(json);
   if (result.success) return { ok: true, book: result.data };
   const issue = result.error.issues[0];
-  const path = (issue?.path ?? []).map((part) => (typeof part === "number" ? `[${part}]` : `.${String(part)}`)).join("");
-  return { ok: false, fault: { path: path.replace(/^\./u, "") || "(the whole file)", message: issue?.message ?? "not a book" } };
+  const path = (issue?.path ?? [])
+    .map((part) => (typeof part === "number" ? `[${part}]` : `.${String(part)}`))
+    .join("");
+  return {
+    ok: false,
+    fault: { path: path.replace(/^\./u, "") || "(the whole file)", message: issue?.message ?? "not a book" },
+  };
 }

@@ -28,7 +28,14 @@ export const depthAnchors = [
 export type DepthAnchor = (typeof depthAnchors)[number];
 
 /** Where a width is counted from, across the field; positive is outward, toward the position's own sideline. */
-export const widthAnchors = ["own-sideline", "own-hash", "other-hash", "ball", "deepest-back", "widest-receiver"] as const;
+export const widthAnchors = [
+  "own-sideline",
+  "own-hash",
+  "other-hash",
+  "ball",
+  "deepest-back",
+  "widest-receiver",
+] as const;
 export type WidthAnchor = (typeof widthAnchors)[number];
 
 export type YardRange = { readonly from: number; readonly to: number };

@@ -140,7 +140,12 @@ export function conditionHolds(when: RuleCondition, side: FieldSide | null, scen
 }
 
 /** The rule that applies to a position at a phase: the first of the book whose conditions hold. */
-export function stationRuleFor(book: Book, positionId: string, phase: StationRule["phase"], scene: StationScene): StationRule | null {
+export function stationRuleFor(
+  book: Book,
+  positionId: string,
+  phase: StationRule["phase"],
+  scene: StationScene,
+): StationRule | null {
   const position = bookPosition(book, positionId);
   if (!position) return null;
   const side = ownSide(position, scene.lineJudgeSide);
@@ -162,6 +167,7 @@ export function targetCorners(
   const outward = outwardSign(side);
   const { from: nearDepth, to: farDepth } = rule.depth.yards;
   const { from: inner, to: outer } = rule.width.yards;
-  const corner = (depth: number, width: number) => fieldPoint(anchors.xYards + along * depth, anchors.yYards + outward * width);
+  const corner = (depth: number, width: number) =>
+    fieldPoint(anchors.xYards + along * depth, anchors.yYards + outward * width);
   return [corner(nearDepth, inner), corner(farDepth, inner), corner(farDepth, outer), corner(nearDepth, outer)];
 }

@@ -26,8 +26,14 @@ export function projectSegment(
   const seen: PicturePoint[] = [];
   for (let i = 0; i <= pieces; i++) {
     const t = i / pieces;
-    const at = projectToImage(h, fieldPoint(from.xYards + (to.xYards - from.xYards) * t, from.yYards + (to.yYards - from.yYards) * t));
-    const near = at && Math.abs(at.uPx - image.widthPx / 2) < image.widthPx * 1.5 && Math.abs(at.vPx - image.heightPx / 2) < image.heightPx * 1.5;
+    const at = projectToImage(
+      h,
+      fieldPoint(from.xYards + (to.xYards - from.xYards) * t, from.yYards + (to.yYards - from.yYards) * t),
+    );
+    const near =
+      at &&
+      Math.abs(at.uPx - image.widthPx / 2) < image.widthPx * 1.5 &&
+      Math.abs(at.vPx - image.heightPx / 2) < image.heightPx * 1.5;
     if (near) seen.push(pointOf(at));
     else if (seen.length > 0) break;
   }
@@ -42,7 +48,11 @@ function projectPolygon(h: Homography, corners: readonly FieldPoint[]): PictureP
 }
 
 /** The field's own lines drawn back over the frame, where a wrong stake is seen at once. */
-export function fieldLineShapes(layout: FieldLayout, survey: Survey, image: { widthPx: number; heightPx: number }): Shape[] {
+export function fieldLineShapes(
+  layout: FieldLayout,
+  survey: Survey,
+  image: { widthPx: number; heightPx: number },
+): Shape[] {
   return layout.lines.flatMap((line): Shape[] => {
     if (line.kind === "number-row") return [];
     const points = projectSegment(survey.homography, line.from, line.to, image);
@@ -52,7 +62,12 @@ export function fieldLineShapes(layout: FieldLayout, survey: Survey, image: { wi
 }
 
 /** A cross where each stake was clicked, and a ring where the survey says that its landmark lies. */
-export function stakeShapes(layout: FieldLayout, stakes: readonly Stake[], survey: Survey | null, offStakeIds: ReadonlySet<string>): Shape[] {
+export function stakeShapes(
+  layout: FieldLayout,
+  stakes: readonly Stake[],
+  survey: Survey | null,
+  offStakeIds: ReadonlySet<string>,
+): Shape[] {
   return stakes.flatMap((stake): Shape[] => {
     const ink: Ink = offStakeIds.has(stake.id) ? "stake-off" : "stake";
     const landmark = layout.landmarks.find((candidate) => candidate.id === stake.landmarkId);
@@ -93,7 +108,12 @@ export function situationShapes(
   image: { widthPx: number; heightPx: number },
 ): Shape[] {
   const across = (xYards: number, ink: Ink): Shape[] => {
-    const points = projectSegment(survey.homography, fieldPoint(xYards, 0), fieldPoint(xYards, layout.widthYards), image);
+    const points = projectSegment(
+      survey.homography,
+      fieldPoint(xYards, 0),
+      fieldPoint(xYards, layout.widthYards),
+      image,
+    );
     return points ? [{ kind: "path", ink, points, closed: false }] : [];
   };
   return [

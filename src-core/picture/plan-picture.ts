@@ -41,7 +41,15 @@ export function planFieldShapes(layout: FieldLayout): Shape[] {
     const fromLeft = line.from.xYards - layout.leftGoalXYards;
     const number = Math.min(fromLeft, layout.rightGoalXYards - line.from.xYards);
     if (number % 10 !== 0) return [];
-    return [{ kind: "label", ink: "field-line", at: [line.from.xYards, layout.widthYards + planMarginYards / 2], text: String(number), place: "on" }];
+    return [
+      {
+        kind: "label",
+        ink: "field-line",
+        at: [line.from.xYards, layout.widthYards + planMarginYards / 2],
+        text: String(number),
+        place: "on",
+      },
+    ];
   });
   return [{ kind: "path", ink: "grass", points: outline, closed: true }, ...lines, ...numbers];
 }
@@ -65,7 +73,14 @@ export function planSituationShapes(layout: FieldLayout, situation: Situation): 
 export function planTargetShapes(layout: FieldLayout, findings: readonly Finding[]): Shape[] {
   return findings.flatMap((finding): Shape[] =>
     finding.target
-      ? [{ kind: "path", ink: targetInk(finding), points: finding.target.map((point) => planPoint(layout, point)), closed: true }]
+      ? [
+          {
+            kind: "path",
+            ink: targetInk(finding),
+            points: finding.target.map((point) => planPoint(layout, point)),
+            closed: true,
+          },
+        ]
       : [],
   );
 }
@@ -75,8 +90,15 @@ export function planMarkShapes(layout: FieldLayout, placed: readonly PlacedMark[
     const { text, ink } = glyphOf(mark.subject);
     const at = planPoint(layout, mark.measured.position);
     return [
-      { kind: "path", ink: "measured", points: mark.measured.region.map((point) => planPoint(layout, point)), closed: true },
-      ...(mark.facing ? [{ kind: "arrow" as const, ink, from: at, to: shortened(at, planPoint(layout, mark.facing.position)) }] : []),
+      {
+        kind: "path",
+        ink: "measured",
+        points: mark.measured.region.map((point) => planPoint(layout, point)),
+        closed: true,
+      },
+      ...(mark.facing
+        ? [{ kind: "arrow" as const, ink, from: at, to: shortened(at, planPoint(layout, mark.facing.position)) }]
+        : []),
       { kind: "label", ink, at, text, place: "on" },
     ];
   });

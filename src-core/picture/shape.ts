@@ -29,4 +29,10 @@ export type Shape =
   | { readonly kind: "cross"; readonly ink: Ink; readonly at: PicturePoint }
   | { readonly kind: "ring"; readonly ink: Ink; readonly at: PicturePoint }
   | { readonly kind: "arrow"; readonly ink: Ink; readonly from: PicturePoint; readonly to: PicturePoint }
-  | { readonly kind: "label"; readonly ink: Ink; readonly at: PicturePoint; readonly text: string; readonly place: "above" | "below" | "on" };
+  | {
+      readonly kind: "label";
+      readonly ink: Ink;
+      readonly at: PicturePoint;
+      readonly text: string;
+      readonly place: "above" | "below" | "on";
+    };

@@ -11,7 +11,9 @@ function facingCredit(offDegrees: number, limitDegrees: number): number {
 
 function watched(rule: FacingRule, marks: readonly PlacedMark[]): PlacedMark | null {
   const wanted = (mark: PlacedMark) =>
-    rule.toward === "ball" ? mark.subject.kind === "ball" : mark.subject.kind === "player" && mark.subject.role === rule.toward;
+    rule.toward === "ball"
+      ? mark.subject.kind === "ball"
+      : mark.subject.kind === "player" && mark.subject.role === rule.toward;
   return marks.find(wanted) ?? null;
 }
 
@@ -34,9 +36,11 @@ function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Boo
   const official = officialMark(marks, rule.position);
   if (!official) return cannot(`${rule.position} is not marked.`, `Mark ${rule.position} in this frame.`, []);
   if (!official.facing) {
-    return cannot(`The way ${rule.position} faced is not marked.`, `Give ${rule.position} a facing: a point on the ground in the direction faced.`, [
-      official.markId,
-    ]);
+    return cannot(
+      `The way ${rule.position} faced is not marked.`,
+      `Give ${rule.position} a facing: a point on the ground in the direction faced.`,
+      [official.markId],
+    );
   }
   const target = watched(rule, marks);
   if (!target) return cannot(`There is no mark on the ${rule.toward}.`, `Mark the ${rule.toward}.`, [official.markId]);
@@ -52,7 +56,12 @@ function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Boo
   for (let i = 0; i < count; i++) {
     const x = feet[2 * i] ?? 0;
     const y = feet[2 * i + 1] ?? 0;
-    const off = degreesBetween((ahead[2 * i] ?? 0) - x, (ahead[2 * i + 1] ?? 0) - y, (there[2 * i] ?? 0) - x, (there[2 * i + 1] ?? 0) - y);
+    const off = degreesBetween(
+      (ahead[2 * i] ?? 0) - x,
+      (ahead[2 * i + 1] ?? 0) - y,
+      (there[2 * i] ?? 0) - x,
+      (there[2 * i + 1] ?? 0) - y,
+    );
     offs[i] = off;
     if (off <= rule.withinDegrees) met++;
     credits += facingCredit(off, rule.withinDegrees);
@@ -71,7 +80,10 @@ function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Boo
     ...base,
     verdict,
     sentence: `${rule.position} faced ${figure}: ${ending}`,
-    help: verdict === "cannot tell" ? "Place the facing further ahead on the ground, or choose a frame in which the body is seen clearly." : null,
+    help:
+      verdict === "cannot tell"
+        ? "Place the facing further ahead on the ground, or choose a frame in which the body is seen clearly."
+        : null,
     score: (100 * credits) / count,
     measure: { kind: "facing", offDegrees: off, limitDegrees: rule.withinDegrees, probabilityMet },
     markIds: [official.markId, target.markId],

@@ -18,14 +18,22 @@ const depthAnchorWords: Record<DepthAnchor, string> = {
 const widthAnchorWords: Record<WidthAnchor, { outward: string; inward: string; on: string }> = {
   "own-sideline": { outward: "outside the sideline", inward: "inside the sideline", on: "at the sideline" },
   "own-hash": { outward: "outside the hash", inward: "inside the hash", on: "on the hash" },
-  "other-hash": { outward: "toward their own side of the far hash", inward: "beyond the far hash", on: "on the far hash" },
+  "other-hash": {
+    outward: "toward their own side of the far hash",
+    inward: "beyond the far hash",
+    on: "on the far hash",
+  },
   ball: { outward: "wide of the ball", inward: "past the ball to the other side", on: "in line with the ball" },
   "deepest-back": {
     outward: "wide of the deepest back",
     inward: "past the deepest back to the other side",
     on: "straight behind the deepest back",
   },
-  "widest-receiver": { outward: "outside the widest receiver", inward: "inside the widest receiver", on: "level with the widest receiver" },
+  "widest-receiver": {
+    outward: "outside the widest receiver",
+    inward: "inside the widest receiver",
+    on: "level with the widest receiver",
+  },
 };
 
 function depthPhrase(anchor: DepthAnchor, depth: Measured): string {

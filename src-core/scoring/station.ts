@@ -126,7 +126,9 @@ function stationFinding(
   for (const anchor of [depthAnchor, widthAnchor]) {
     if (anchor.kind === "absent") {
       const help = `Add ${anchor.missing}.`;
-      return unmeasured(rule, help, `${position.id} cannot be placed without ${anchor.missing}.`, null, [official.markId]);
+      return unmeasured(rule, help, `${position.id} cannot be placed without ${anchor.missing}.`, null, [
+        official.markId,
+      ]);
     }
   }
 

@@ -36,7 +36,10 @@ const game: Game = {
 };
 
 /** The demo film as it was looked at on this machine. */
-export type DemoFilm = Pick<Film, "path" | "sizeBytes" | "fingerprint" | "widthPx" | "heightPx" | "durationSec" | "codec">;
+export type DemoFilm = Pick<
+  Film,
+  "path" | "sizeBytes" | "fingerprint" | "widthPx" | "heightPx" | "durationSec" | "codec"
+>;
 
 /** The whole demo game from its clicks. */
 export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords {
@@ -69,7 +72,15 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       const key = `${number}-${momentIndex + 1}`;
       const momentId = `demo-moment-${key}`;
       const { phase, frameIndex } = clicked;
-      moments.push({ id: momentId, gameId: demoGameId, playId, filmId, phase, frameIndex, timeSec: frameIndex / demoFramesPerSecond });
+      moments.push({
+        id: momentId,
+        gameId: demoGameId,
+        playId,
+        filmId,
+        phase,
+        frameIndex,
+        timeSec: frameIndex / demoFramesPerSecond,
+      });
       for (const [index, { landmarkId, uPx, vPx }] of clicked.stakes.entries()) {
         stakes.push({
           id: `demo-stake-${key}-${index + 1}`,

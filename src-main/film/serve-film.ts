@@ -54,16 +54,8 @@ export async function serveFilm(
   const opened = await openFile(film.path);
   if (!opened.ok) {
     return opened.missing
-      ? refusal(
-          404,
-          "film-missing",
-          "The film's file is no longer where it was. Say where it is now.",
-        )
-      : refusal(
-          403,
-          "film-unreadable",
-          "The film's file cannot be read. Check the permissions of the file.",
-        );
+      ? refusal(404, "film-missing", "The film's file is no longer where it was. Say where it is now.")
+      : refusal(403, "film-unreadable", "The film's file cannot be read. Check the permissions of the file.");
   }
   const { handle, sizeBytes, etag } = opened;
   const headers: Record<string, string> = {
@@ -88,8 +80,7 @@ export async function serveFilm(
   const firstByte = range.kind === "part" ? range.firstByte : 0;
   const endByte = range.kind === "part" ? range.lastByte + 1 : sizeBytes;
   headers["Content-Length"] = String(endByte - firstByte);
-  if (range.kind === "part")
-    headers["Content-Range"] = `bytes ${firstByte}-${endByte - 1}/${sizeBytes}`;
+  if (range.kind === "part") headers["Content-Range"] = `bytes ${firstByte}-${endByte - 1}/${sizeBytes}`;
   const status = range.kind === "part" ? 206 : 200;
   if (request.method === "HEAD" || endByte === firstByte) {
     await handle.close();

@@ -18,7 +18,8 @@ export function answerOf(error: unknown, path: readonly string[], log: Log): ORP
   log(`${operation} failed`, error);
   return new ORPCError("INTERNAL", {
     status: 500,
-    message: "Something went wrong inside Crewglass: look at the game before you go on. The program's log says what it was.",
+    message:
+      "Something went wrong inside Crewglass: look at the game before you go on. The program's log says what it was.",
   });
 }
 

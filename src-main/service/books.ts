@@ -21,7 +21,8 @@ export function shippedBooks(): Books {
     list: () => [...books.values()].map(({ id, name, edition }) => ({ id, name, edition })),
     open: (bookId) => {
       const book = books.get(bookId);
-      if (book === undefined) throw new Failure("NOT_FOUND", `This program has no mechanics book “${bookId}”: choose another for the game.`);
+      if (book === undefined)
+        throw new Failure("NOT_FOUND", `This program has no mechanics book “${bookId}”: choose another for the game.`);
       return book;
     },
   };

@@ -9,14 +9,19 @@ export type FolderEntry = {
   readonly kind: "folder" | "film";
   readonly sizeBytes: number | null;
 };
-export type FolderListing = { readonly folder: string; readonly parent: string | null; readonly entries: FolderEntry[] };
+export type FolderListing = {
+  readonly folder: string;
+  readonly parent: string | null;
+  readonly entries: FolderEntry[];
+};
 
 /**
  * The folders and film files of a folder, folders first, by name; hidden ones left out. Throws INVALID (not an absolute
  * path), FILE_MISSING, FILE_UNREADABLE.
  */
 export async function browseFolder(folder: string, isFilmName: (name: string) => boolean): Promise<FolderListing> {
-  if (!isAbsolute(folder)) throw new Failure("INVALID", "Give the folder's whole path, from the root or the drive.", { path: folder });
+  if (!isAbsolute(folder))
+    throw new Failure("INVALID", "Give the folder's whole path, from the root or the drive.", { path: folder });
   const here = resolve(folder);
   const found = await readingFile(here, () => readdir(here, { withFileTypes: true }));
   const entries: FolderEntry[] = [];

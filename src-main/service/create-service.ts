@@ -71,7 +71,11 @@ export function createService({ library, filmTools, shell, demo, version, log }:
         return { removed };
       }),
       restoreDemo: os.games.restoreDemo.handler(async () => {
-        if (demo === null) throw new Failure("NOT_HERE", "This copy of Crewglass comes without the demo film, so there is no demo game to bring back.");
+        if (demo === null)
+          throw new Failure(
+            "NOT_HERE",
+            "This copy of Crewglass comes without the demo film, so there is no demo game to bring back.",
+          );
         return { gameId: await demo.restore() };
       }),
       open: os.games.open.handler(async ({ input: { gameId } }) => {
@@ -99,16 +103,21 @@ export function createService({ library, filmTools, shell, demo, version, log }:
       }),
     },
     films: {
-      attach: os.films.attach.handler(async ({ input: { gameId, path } }) => written(gameId, await films.attach(gameId, path))),
+      attach: os.films.attach.handler(async ({ input: { gameId, path } }) =>
+        written(gameId, await films.attach(gameId, path)),
+      ),
       relocate: os.films.relocate.handler(async ({ input: { gameId, filmId, path } }) =>
         written(gameId, await films.relocate(gameId, filmId, path)),
       ),
       states: os.films.states.handler(({ input: { gameId } }) => films.states(library.openGame(gameId).films)),
     },
     files: {
-      browse: os.files.browse.handler(({ input: { folder } }) => browseFolder(folder ?? shell.homeFolder, filmTools.isFilmName)),
+      browse: os.files.browse.handler(({ input: { folder } }) =>
+        browseFolder(folder ?? shell.homeFolder, filmTools.isFilmName),
+      ),
       pickFilm: os.files.pickFilm.handler(async () => {
-        if (shell.pickFilm === null) throw new Failure("NOT_HERE", "There is no system dialog here: pick the film from the list of folders.");
+        if (shell.pickFilm === null)
+          throw new Failure("NOT_HERE", "There is no system dialog here: pick the film from the list of folders.");
         return readingFile("the chosen film", shell.pickFilm);
       }),
     },

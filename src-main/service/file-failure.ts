@@ -7,12 +7,22 @@ export function fileFailure(error: unknown, path: string): Failure | null {
   switch (code) {
     case "ENOENT":
     case "ENOTDIR":
-      return new Failure("FILE_MISSING", `There is nothing at ${path}: look whether it was moved or its disk is disconnected.`, { path });
+      return new Failure(
+        "FILE_MISSING",
+        `There is nothing at ${path}: look whether it was moved or its disk is disconnected.`,
+        { path },
+      );
     case "EACCES":
     case "EPERM":
-      return new Failure("FILE_UNREADABLE", `${path} may not be read by you: change its permissions or choose another.`, { path });
+      return new Failure(
+        "FILE_UNREADABLE",
+        `${path} may not be read by you: change its permissions or choose another.`,
+        { path },
+      );
     default:
-      return new Failure("FILE_UNREADABLE", `${path} could not be read (${code}): look at its disk and try again.`, { path });
+      return new Failure("FILE_UNREADABLE", `${path} could not be read (${code}): look at its disk and try again.`, {
+        path,
+      });
   }
 }
 

@@ -35,7 +35,11 @@ export function createFilms(library: Library, tools: FilmTools): Films {
       const { fingerprint, sizeBytes } = await readingFile(path, () => tools.fingerprint(path));
       const twin = films.find((film) => film.fingerprint === fingerprint);
       if (twin !== undefined) {
-        throw new Failure("INVALID", `This film is in the game already, as “${twin.label}”. If its file has moved, say there where it is now.`, { path });
+        throw new Failure(
+          "INVALID",
+          `This film is in the game already, as “${twin.label}”. If its file has moved, say there where it is now.`,
+          { path },
+        );
       }
       const label = labelOf(path);
       const film: Film = { id: library.newId(), gameId, label, path, sizeBytes, fingerprint, ...probe.facts };
@@ -63,10 +67,12 @@ export function createFilms(library: Library, tools: FilmTools): Films {
 
 /** The path of a regular file as it will be kept. */
 async function filePath(given: string): Promise<string> {
-  if (!isAbsolute(given)) throw new Failure("INVALID", "Give the film's whole path, from the root or the drive.", { path: given });
+  if (!isAbsolute(given))
+    throw new Failure("INVALID", "Give the film's whole path, from the root or the drive.", { path: given });
   const path = resolve(given);
   const facts = await readingFile(path, () => stat(path));
-  if (!facts.isFile()) throw new Failure("FILE_UNREADABLE", `${path} is not a film file: choose the file itself.`, { path });
+  if (!facts.isFile())
+    throw new Failure("FILE_UNREADABLE", `${path} is not a film file: choose the file itself.`, { path });
   return path;
 }
 

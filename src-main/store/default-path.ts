@@ -20,7 +20,11 @@ function documentsFolder(machine: Machine): string {
     const named = environment["XDG_DOCUMENTS_DIR"] ?? userDirsEntry(homeFolder, environment["XDG_CONFIG_HOME"]);
     const folder = named === null ? null : named.replace(/^\$HOME(?=\/|$)/u, homeFolder);
     // A desktop writes the home folder itself where the person has switched a folder off.
-    if (folder !== null && posix.isAbsolute(folder) && posix.normalize(`${folder}/`) !== posix.normalize(`${homeFolder}/`)) {
+    if (
+      folder !== null &&
+      posix.isAbsolute(folder) &&
+      posix.normalize(`${folder}/`) !== posix.normalize(`${homeFolder}/`)
+    ) {
       return folder;
     }
   }
@@ -29,7 +33,8 @@ function documentsFolder(machine: Machine): string {
 
 /** The XDG_DOCUMENTS_DIR line of the desktop's own user-dirs.dirs; null when there is none. */
 function userDirsEntry(homeFolder: string, configHome: string | undefined): string | null {
-  const folder = configHome !== undefined && posix.isAbsolute(configHome) ? configHome : posix.join(homeFolder, ".config");
+  const folder =
+    configHome !== undefined && posix.isAbsolute(configHome) ? configHome : posix.join(homeFolder, ".config");
   let text: string;
   try {
     text = readFileSync(posix.join(folder, "user-dirs.dirs"), "utf8");

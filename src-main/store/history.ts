@@ -73,20 +73,28 @@ export function openHistory(db: Sqlite, tables: Tables, clock: () => Date): Hist
     return { undo: labelOf(gameId, stacks.undo.at(-1)), redo: labelOf(gameId, stacks.redo.at(-1)) };
   };
 
-  const write = db.transaction((gameId: string, entry: HistoryEntry, label: string, changes: readonly Change[]): Change[] => {
-    const net = checkedChanges(tables, gameId, changes);
-    for (const change of inWriteOrder(net)) {
-      const table = tableOf(tables, change.family);
-      if (change.after === null) table.remove(change.id);
-      else if (change.before === null) table.insert(change.after);
-      else table.update(change.after);
-    }
-    const { sequence, kind, target } = entry;
-    insertEntry.run(gameId, sequence, kind, label, JSON.stringify(net), target, clock().toISOString());
-    return net;
-  });
+  const write = db.transaction(
+    (gameId: string, entry: HistoryEntry, label: string, changes: readonly Change[]): Change[] => {
+      const net = checkedChanges(tables, gameId, changes);
+      for (const change of inWriteOrder(net)) {
+        const table = tableOf(tables, change.family);
+        if (change.after === null) table.remove(change.id);
+        else if (change.before === null) table.insert(change.after);
+        else table.update(change.after);
+      }
+      const { sequence, kind, target } = entry;
+      insertEntry.run(gameId, sequence, kind, label, JSON.stringify(net), target, clock().toISOString());
+      return net;
+    },
+  );
 
-  const record = (gameId: string, kind: EntryKind, target: number | null, label: string, changes: readonly Change[]): Edited => {
+  const record = (
+    gameId: string,
+    kind: EntryKind,
+    target: number | null,
+    label: string,
+    changes: readonly Change[],
+  ): Edited => {
     const stacks = stacksOf(gameId);
     const entry: HistoryEntry = { sequence: stacks.sequence + 1, kind, target };
     const net = write.immediate(gameId, entry, label, changes);

@@ -63,7 +63,11 @@ export function libraryOf(parts: LibraryParts): Library {
 
   const assertWritable = () => {
     if (readOnly) {
-      throw new Failure("READ_ONLY", `${path} is read-only and is open for reading: make it writable and start again to edit.`, { path });
+      throw new Failure(
+        "READ_ONLY",
+        `${path} is read-only and is open for reading: make it writable and start again to edit.`,
+        { path },
+      );
     }
     // SQLite would go on writing into a file that has lost its name, and the edit would be gone at the next start.
     if (fileIdentity(path) !== born) {

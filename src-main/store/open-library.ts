@@ -18,7 +18,9 @@ export type OpenLibraryOptions = {
   readonly migrations?: readonly Migration[];
 };
 
-export type OpenLibraryResult = { readonly ok: true; readonly library: Library } | { readonly ok: false; readonly failure: OpenFailure };
+export type OpenLibraryResult =
+  | { readonly ok: true; readonly library: Library }
+  | { readonly ok: false; readonly failure: OpenFailure };
 
 /** Thrown inside this file to leave the opening half way, with the fault to report. */
 class Refused extends Error {
@@ -122,7 +124,11 @@ function isWritable(path: string): boolean {
 }
 
 /** Takes the library for this process alone and looks at it without writing: whose it is, how old, and whether whole. */
-function examine(Database: SqliteConstructor, db: Sqlite, migrations: readonly Migration[]): { schema: number; migrations: readonly Migration[] } {
+function examine(
+  Database: SqliteConstructor,
+  db: Sqlite,
+  migrations: readonly Migration[],
+): { schema: number; migrations: readonly Migration[] } {
   // In this mode the lock is kept until the process ends, and the log needs no shared memory beside the file.
   db.pragma("locking_mode = EXCLUSIVE");
   db.pragma("trusted_schema = OFF");

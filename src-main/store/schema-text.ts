@@ -1,7 +1,12 @@
 import type { Migration } from "./migration.ts";
 import type { Sqlite, SqliteConstructor } from "./sqlite.ts";
 
-type SchemaPart = { readonly type: string; readonly name: string; readonly tbl_name: string; readonly sql: string | null };
+type SchemaPart = {
+  readonly type: string;
+  readonly name: string;
+  readonly tbl_name: string;
+  readonly sql: string | null;
+};
 
 const partsOf = (db: Sqlite): SchemaPart[] =>
   db.prepare<[], SchemaPart>("SELECT type, name, tbl_name, sql FROM sqlite_schema").all();

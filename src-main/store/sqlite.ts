@@ -6,7 +6,10 @@ export type SqliteConstructor = new (path: string, options?: BetterSqlite3.Optio
 const neededNapi = 10;
 
 /** Why this Node cannot load the library's engine, or null when it can. Loading it anyway ends the whole process. */
-export function whyNotHere(versions: { readonly node?: string | undefined; readonly napi?: string | undefined }): string | null {
+export function whyNotHere(versions: {
+  readonly node?: string | undefined;
+  readonly napi?: string | undefined;
+}): string | null {
   if (Number.parseInt(versions.napi ?? "0", 10) >= neededNapi) return null;
   return `Crewglass needs Node 24 or newer and this is Node ${versions.node ?? "(unknown)"}: start it with npm start, which brings its own.`;
 }
@@ -32,5 +35,7 @@ export function isDamage(code: string | null): boolean {
 }
 
 export function isReadOnly(code: string | null): boolean {
-  return code !== null && (code.startsWith("SQLITE_READONLY") || code === "EROFS" || code === "EACCES" || code === "EPERM");
+  return (
+    code !== null && (code.startsWith("SQLITE_READONLY") || code === "EROFS" || code === "EACCES" || code === "EPERM")
+  );
 }

@@ -1,5 +1,13 @@
 import type { z } from "zod";
-import { changeShape, filmShape, gameShape, markShape, momentShape, playShape, stakeShape } from "#core/contract/shapes";
+import {
+  changeShape,
+  filmShape,
+  gameShape,
+  markShape,
+  momentShape,
+  playShape,
+  stakeShape,
+} from "#core/contract/shapes";
 import type { Family, RecordOf } from "#core/game/records";
 import { filmRows } from "./film-rows.ts";
 import { gameRows } from "./game-rows.ts";

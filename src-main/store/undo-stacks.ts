@@ -10,7 +10,8 @@ export type UndoStacks = { readonly undo: number[]; readonly redo: number[]; seq
 
 /** Advances the stacks by the next entry of the log. Throws when the log contradicts itself. */
 export function advance(stacks: UndoStacks, entry: HistoryEntry): void {
-  if (entry.sequence !== stacks.sequence + 1) throw new Error(`history goes from ${stacks.sequence} to ${entry.sequence}`);
+  if (entry.sequence !== stacks.sequence + 1)
+    throw new Error(`history goes from ${stacks.sequence} to ${entry.sequence}`);
   switch (entry.kind) {
     case "edit":
       stacks.undo.push(entry.sequence);
@@ -30,7 +31,8 @@ export function advance(stacks: UndoStacks, entry: HistoryEntry): void {
 
 function moveTop(from: number[], to: number[], entry: HistoryEntry): void {
   const target = from.at(-1);
-  if (target === undefined || target !== entry.target) throw new Error(`history entry ${entry.sequence} has the wrong target`);
+  if (target === undefined || target !== entry.target)
+    throw new Error(`history entry ${entry.sequence} has the wrong target`);
   from.pop();
   to.push(target);
 }

@@ -18,10 +18,17 @@ export function failureOf(error: unknown, path: string): Failure | null {
     );
   }
   if (isReadOnly(code)) {
-    return new Failure("READ_ONLY", `${path} has become read-only. This edit was not written: make it writable and do it again.`, details);
+    return new Failure(
+      "READ_ONLY",
+      `${path} has become read-only. This edit was not written: make it writable and do it again.`,
+      details,
+    );
   }
   if (code === "SQLITE_CONSTRAINT_FOREIGNKEY") {
-    return new Failure("INVALID", "The edit would leave something without what it belongs to, such as a mark without its moment. Nothing was written.");
+    return new Failure(
+      "INVALID",
+      "The edit would leave something without what it belongs to, such as a mark without its moment. Nothing was written.",
+    );
   }
   if (isDamage(code)) {
     return new Failure(
@@ -30,7 +37,13 @@ export function failureOf(error: unknown, path: string): Failure | null {
       details,
     );
   }
-  if (code.startsWith("SQLITE_CONSTRAINT") || code === "SQLITE_ERROR" || code === "SQLITE_MISUSE" || code === "SQLITE_MISMATCH") return null;
+  if (
+    code.startsWith("SQLITE_CONSTRAINT") ||
+    code === "SQLITE_ERROR" ||
+    code === "SQLITE_MISUSE" ||
+    code === "SQLITE_MISMATCH"
+  )
+    return null;
   return new Failure(
     "LIBRARY_FAILED",
     `The disk refused the library ${path} (${code}). This edit was not written: look at the disk or its connection, then do it again.`,

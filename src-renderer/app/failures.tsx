@@ -41,7 +41,10 @@ export function FailureBoard({ children }: { readonly children: ReactNode }) {
   const nextKey = useRef(1);
   const tell = useCallback((message: string, code = "FAILED", command: string | null = null) => {
     const key = nextKey.current++;
-    setNotices((shown) => [...shown.filter((notice) => notice.message !== message).slice(-3), { key, code, message, command }]);
+    setNotices((shown) => [
+      ...shown.filter((notice) => notice.message !== message).slice(-3),
+      { key, code, message, command },
+    ]);
   }, []);
   const attempt = useCallback(
     async <T,>(work: () => Promise<T>): Promise<T | null> => {

@@ -9,7 +9,11 @@ import { useService } from "./service.tsx";
 type Listing = Awaited<ReturnType<Client["files"]["browse"]>>;
 
 /** Names a film file: by the system's dialog where there is one, by a typed path, or by browsing this machine's folders. */
-export function FilmChooser(props: { readonly title: string; readonly onClose: () => void; readonly onChosen: (path: string) => Promise<void> }) {
+export function FilmChooser(props: {
+  readonly title: string;
+  readonly onClose: () => void;
+  readonly onChosen: (path: string) => Promise<void>;
+}) {
   const { client, info } = useService();
   const { attempt } = useFailures();
   const [listing, setListing] = useState<Listing | null>(null);
@@ -37,7 +41,12 @@ export function FilmChooser(props: { readonly title: string; readonly onClose: (
       <div className="browse">
         <form onSubmit={submit} className="typed-path">
           <Labelled label="Path of the film file">
-            <input value={typed} placeholder={listing ? `${listing.folder}/…` : ""} onChange={(event) => setTyped(event.target.value)} spellCheck={false} />
+            <input
+              value={typed}
+              placeholder={listing ? `${listing.folder}/…` : ""}
+              onChange={(event) => setTyped(event.target.value)}
+              spellCheck={false}
+            />
           </Labelled>
           <button type="submit" className="button primary" disabled={busy || typed.trim() === ""}>
             {busy ? "Looking at it…" : "Use this file"}
@@ -68,9 +77,15 @@ export function FilmChooser(props: { readonly title: string; readonly onClose: (
               )}
               {listing.entries.map((entry) => (
                 <li key={entry.path}>
-                  <button type="button" disabled={busy} onClick={() => void (entry.kind === "folder" ? browse(entry.path) : choose(entry.path))}>
+                  <button
+                    type="button"
+                    disabled={busy}
+                    onClick={() => void (entry.kind === "folder" ? browse(entry.path) : choose(entry.path))}
+                  >
                     <span>{entry.kind === "folder" ? `${entry.name}/` : entry.name}</span>
-                    <span className="soft">{entry.sizeBytes === null ? "" : `${(entry.sizeBytes / 1e6).toFixed(1)} MB`}</span>
+                    <span className="soft">
+                      {entry.sizeBytes === null ? "" : `${(entry.sizeBytes / 1e6).toFixed(1)} MB`}
+                    </span>
                   </button>
                 </li>
               ))}

@@ -46,7 +46,9 @@ export class GameCache {
 
   async edit(label: string, changes: readonly Change[]): Promise<void> {
     if (changes.length === 0) return;
-    await this.#write(() => this.#client.games.commit({ gameId: this.gameId, label, changes: structuredClone(changes) as Change[] }));
+    await this.#write(() =>
+      this.#client.games.commit({ gameId: this.gameId, label, changes: structuredClone(changes) as Change[] }),
+    );
   }
 
   async undo(): Promise<void> {
@@ -105,7 +107,8 @@ export class GameCache {
     const { signal } = this.#closed;
     while (!signal.aborted) {
       try {
-        for await (const edited of await this.#client.games.watch({ gameId: this.gameId }, { signal })) await this.#take(edited);
+        for await (const edited of await this.#client.games.watch({ gameId: this.gameId }, { signal }))
+          await this.#take(edited);
         return;
       } catch {
         if (signal.aborted) return;

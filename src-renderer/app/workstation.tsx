@@ -51,7 +51,13 @@ export function Workstation({ client }: { readonly client: Client }) {
   }, []);
 
   if (!service) {
-    return <main className="loading">{connection === "lost" ? "Crewglass is not answering. Start it again if it was closed." : "Opening the library…"}</main>;
+    return (
+      <main className="loading">
+        {connection === "lost"
+          ? "Crewglass is not answering. Start it again if it was closed."
+          : "Opening the library…"}
+      </main>
+    );
   }
   return (
     <ServiceContext.Provider value={service}>

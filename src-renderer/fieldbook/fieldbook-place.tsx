@@ -23,7 +23,17 @@ const pages: readonly { id: Page; name: string }[] = [
   { id: "findings", name: "Findings" },
 ];
 
-const still: PlayerState = { mode: "paused", frameIndex: 0, timeSec: 0, shownIndex: null, rate: 1, loop: null, ready: false, canPlayNatively: null, error: null };
+const still: PlayerState = {
+  mode: "paused",
+  frameIndex: 0,
+  timeSec: 0,
+  shownIndex: null,
+  rate: 1,
+  loop: null,
+  ready: false,
+  canPlayNatively: null,
+  error: null,
+};
 const nothing = () => () => {};
 
 /** The field book beside the film: the film and the plan on one side, the sheet with its four pages on the other. */
@@ -48,7 +58,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   useEffect(() => {
     if (!player || greeted.current === player) return;
     greeted.current = player;
-    const first = records.moments.filter((candidate) => candidate.filmId === film?.id).toSorted((a, b) => a.timeSec - b.timeSec)[0];
+    const first = records.moments
+      .filter((candidate) => candidate.filmId === film?.id)
+      .toSorted((a, b) => a.timeSec - b.timeSec)[0];
     if (first && player.getState().frameIndex === 0) void player.seek(first.frameIndex);
   }, [player, records.moments, film]);
 
@@ -64,12 +76,17 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const goToPlay = useCallback(
     (way: 1 | -1) => {
       if (!player || !film) return;
-      const starts = records.plays.filter((candidate) => candidate.filmId === film.id).map((candidate) => {
-        const moments = records.moments.filter((one) => one.playId === candidate.id).map((one) => one.timeSec);
-        return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
-      });
+      const starts = records.plays
+        .filter((candidate) => candidate.filmId === film.id)
+        .map((candidate) => {
+          const moments = records.moments.filter((one) => one.playId === candidate.id).map((one) => one.timeSec);
+          return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
+        });
       const now = player.getState().timeSec;
-      const next = way > 0 ? starts.filter((start) => start > now + 0.001).toSorted((a, b) => a - b)[0] : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
+      const next =
+        way > 0
+          ? starts.filter((start) => start > now + 0.001).toSorted((a, b) => a - b)[0]
+          : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
       if (next !== undefined) void player.seekTime(next);
     },
     [film, player, records.moments, records.plays],
@@ -115,7 +132,8 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       delete: () => chosen && !fieldbook.readOnly && void fieldbook.takeAway(chosen),
       facing: () => {
         const at = pane.current?.pointer();
-        const mark = chosen?.kind === "mark" ? records.marks.find((candidate) => candidate.id === chosen.id) : undefined;
+        const mark =
+          chosen?.kind === "mark" ? records.marks.find((candidate) => candidate.id === chosen.id) : undefined;
         if (mark && at && !fieldbook.readOnly) void fieldbook.face(mark, at);
       },
       "let-go": () => {
@@ -158,10 +176,20 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           </select>
         ) : null}
         {film ? <Button onPress={() => setChoosing(true)}>Attach film…</Button> : null}
-        <Button name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`} title={state.history.undo ?? ""} disabled={state.history.undo === null} onPress={() => void fieldbook.attempt(() => cache.undo())}>
+        <Button
+          name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`}
+          title={state.history.undo ?? ""}
+          disabled={state.history.undo === null}
+          onPress={() => void fieldbook.attempt(() => cache.undo())}
+        >
           Undo
         </Button>
-        <Button name={state.history.redo === null ? "Nothing to redo" : `Redo: ${state.history.redo}`} title={state.history.redo ?? ""} disabled={state.history.redo === null} onPress={() => void fieldbook.attempt(() => cache.redo())}>
+        <Button
+          name={state.history.redo === null ? "Nothing to redo" : `Redo: ${state.history.redo}`}
+          title={state.history.redo ?? ""}
+          disabled={state.history.redo === null}
+          onPress={() => void fieldbook.attempt(() => cache.redo())}
+        >
           Redo
         </Button>
         <output className="saved" aria-live="polite">
@@ -171,7 +199,15 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       {film && filmState === "present" && opened.kind !== "failed" ? (
         <section className="film-side" aria-label="Film and plan">
           <div className="film-frame">
-            <FilmPane fieldbook={fieldbook} film={film} canvas={canvas} video={video} paused={shown} linesShown={linesShown} handle={pane} />
+            <FilmPane
+              fieldbook={fieldbook}
+              film={film}
+              canvas={canvas}
+              video={video}
+              paused={shown}
+              linesShown={linesShown}
+              handle={pane}
+            />
             {opened.kind === "opening" ? (
               <p className="opening" role="status">
                 Reading the film’s frames{opened.reachedSec > 0 ? `, ${Math.round(opened.reachedSec)} s so far` : ""}…
@@ -183,17 +219,33 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
               </p>
             ) : null}
           </div>
-          {player ? <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} /> : <div className="transport" />}
+          {player ? (
+            <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} />
+          ) : (
+            <div className="transport" />
+          )}
           <FilmStrip film={film} plays={plays} moments={moments} surveyed={surveyed} state={playerState} onSeek={go} />
           <PlanPane fieldbook={fieldbook} />
         </section>
       ) : (
-        <NoFilm fieldbook={fieldbook} failure={opened.kind === "failed" ? opened.failure : null} onAttach={() => setChoosing(true)} />
+        <NoFilm
+          fieldbook={fieldbook}
+          failure={opened.kind === "failed" ? opened.failure : null}
+          onAttach={() => setChoosing(true)}
+        />
       )}
       <aside className="sheet" aria-label="Sheet">
         <div className="tabs" role="tablist" aria-label="Pages of the field book">
           {pages.map((entry, index) => (
-            <button key={entry.id} type="button" role="tab" id={`tab-${entry.id}`} aria-selected={page === entry.id} aria-controls="sheet-page" onClick={() => setPage(entry.id)}>
+            <button
+              key={entry.id}
+              type="button"
+              role="tab"
+              id={`tab-${entry.id}`}
+              aria-selected={page === entry.id}
+              aria-controls="sheet-page"
+              onClick={() => setPage(entry.id)}
+            >
               <kbd aria-hidden="true">{index + 1}</kbd> {entry.name}
               <TabCount fieldbook={fieldbook} page={entry.id} />
             </button>
@@ -201,7 +253,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         </div>
         <div className="sheet-page" id="sheet-page" role="tabpanel" aria-labelledby={`tab-${page}`}>
           {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={go} /> : null}
-          {page === "survey" ? <SurveyPage fieldbook={fieldbook} linesShown={linesShown} onLines={setLinesShown} /> : null}
+          {page === "survey" ? (
+            <SurveyPage fieldbook={fieldbook} linesShown={linesShown} onLines={setLinesShown} />
+          ) : null}
           {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} /> : null}
         </div>
@@ -234,7 +288,9 @@ function TabCount({ fieldbook, page }: { readonly fieldbook: ReturnType<typeof u
     case "play":
       return null;
     case "survey":
-      return stakes.length === 0 ? null : <span className={`count ${judged.survey.kind === "solved" ? "good" : "wrong"}`}>{stakes.length}</span>;
+      return stakes.length === 0 ? null : (
+        <span className={`count ${judged.survey.kind === "solved" ? "good" : "wrong"}`}>{stakes.length}</span>
+      );
     case "marks":
       return marks.length === 0 ? null : <span className="count">{marks.length}</span>;
     case "findings":

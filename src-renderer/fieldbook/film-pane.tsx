@@ -16,9 +16,20 @@ const clickSlackPx = 4;
 type Grip = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
 type Press =
   | { readonly kind: "grip"; readonly grip: Grip; readonly offU: number; readonly offV: number; moved: boolean }
-  | { readonly kind: "ground"; readonly xPx: number; readonly yPx: number; lastX: number; lastY: number; moved: boolean };
+  | {
+      readonly kind: "ground";
+      readonly xPx: number;
+      readonly yPx: number;
+      lastX: number;
+      lastY: number;
+      moved: boolean;
+    };
 
-export type FilmPaneHandle = { readonly zoom: (factor: number) => void; readonly fit: () => void; readonly pointer: () => ImagePoint | null };
+export type FilmPaneHandle = {
+  readonly zoom: (factor: number) => void;
+  readonly fit: () => void;
+  readonly pointer: () => ImagePoint | null;
+};
 
 /** The film with what was clicked and measured drawn over it. A click places; a drag moves a point or, zoomed, the picture. */
 export function FilmPane(props: {
@@ -56,7 +67,11 @@ export function FilmPane(props: {
     const next = zoomAt(view, at ? toScreen(view, at) : centre, factor, film, pane);
     setZoomed(next.scale <= fitView(film, pane).scale * 1.001 ? null : next);
   };
-  props.handle.current = { zoom: (factor) => zoom(factor, pointer), fit: () => setZoomed(null), pointer: () => pointer };
+  props.handle.current = {
+    zoom: (factor) => zoom(factor, pointer),
+    fit: () => setZoomed(null),
+    pointer: () => pointer,
+  };
 
   // React attaches wheel listeners as passive; zooming must be able to keep the page from scrolling.
   const zoomRef = useRef(zoom);
@@ -87,7 +102,9 @@ export function FilmPane(props: {
         : page === "marks"
           ? [
               ...marks.map((mark): Grip => ({ kind: "mark", id: mark.id, from: mark.click })),
-              ...marks.flatMap((mark): Grip[] => (mark.facing ? [{ kind: "facing", id: mark.id, from: mark.facing }] : [])),
+              ...marks.flatMap((mark): Grip[] =>
+                mark.facing ? [{ kind: "facing", id: mark.id, from: mark.facing }] : [],
+              ),
             ]
           : [];
     const near = grips.filter((grip) => imageDistancePx(grip.from, at) * view.scale <= grabPx);
@@ -110,7 +127,14 @@ export function FilmPane(props: {
     setAim(null);
     press.current = grip
       ? { kind: "grip", grip, offU: grip.from.uPx - at.uPx, offV: grip.from.vPx - at.vPx, moved: false }
-      : { kind: "ground", xPx: event.clientX, yPx: event.clientY, lastX: event.clientX, lastY: event.clientY, moved: event.button === 1 };
+      : {
+          kind: "ground",
+          xPx: event.clientX,
+          yPx: event.clientY,
+          lastX: event.clientX,
+          lastY: event.clientY,
+          moved: event.button === 1,
+        };
     if (grip) fieldbook.choose({ kind: grip.kind === "stake" ? "stake" : "mark", id: grip.id });
   };
   const onPointerMove = (event: PointerEvent<HTMLDivElement>) => {
@@ -169,10 +193,19 @@ export function FilmPane(props: {
     }
   };
 
-  const shapes = useMemo(() => paused ? shapesOf(fieldbook, film, props.linesShown) : [], [fieldbook, film, paused, props.linesShown]);
-  const waiting: Shape[] = [fieldbook.unnamedClick, aim].flatMap((at) => (at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : []));
+  const shapes = useMemo(
+    () => (paused ? shapesOf(fieldbook, film, props.linesShown) : []),
+    [fieldbook, film, paused, props.linesShown],
+  );
+  const waiting: Shape[] = [fieldbook.unnamedClick, aim].flatMap((at) =>
+    at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : [],
+  );
   const placing = paused && (page === "survey" || page === "marks");
-  const transform = { transform: `translate(${view.xPx}px, ${view.yPx}px) scale(${view.scale})`, width: film.widthPx, height: film.heightPx };
+  const transform = {
+    transform: `translate(${view.xPx}px, ${view.yPx}px) scale(${view.scale})`,
+    width: film.widthPx,
+    height: film.heightPx,
+  };
   return (
     <div
       ref={paneRef}
@@ -189,10 +222,25 @@ export function FilmPane(props: {
       onPointerLeave={() => setPointer(null)}
       onKeyDown={onKeyDown}
     >
-      <video ref={video} className="film" style={transform} muted playsInline preload="auto" tabIndex={-1} aria-hidden="true" />
+      <video
+        ref={video}
+        className="film"
+        style={transform}
+        muted
+        playsInline
+        preload="auto"
+        tabIndex={-1}
+        aria-hidden="true"
+      />
       <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={transform} aria-hidden="true" />
       <FrameOverlay shapes={[...shapes, ...waiting]} view={view} pane={pane} chosen={chosenAt(fieldbook)} />
-      {placing && pointer ? <Loupe source={canvas} at={fieldbook.draft?.at ?? pointer} onLeft={toScreen(view, pointer).xPx > pane.widthPx / 2} /> : null}
+      {placing && pointer ? (
+        <Loupe
+          source={canvas}
+          at={fieldbook.draft?.at ?? pointer}
+          onLeft={toScreen(view, pointer).xPx > pane.widthPx / 2}
+        />
+      ) : null}
     </div>
   );
 }
@@ -205,7 +253,12 @@ const arrows: Record<string, readonly [number, number] | undefined> = {
 };
 
 function paneLabel(fieldbook: Fieldbook, film: Film): string {
-  const doing = { play: "", survey: ". Click a field point to place a stake", marks: ". Click between the feet to place a mark", findings: "" }[fieldbook.page];
+  const doing = {
+    play: "",
+    survey: ". Click a field point to place a stake",
+    marks: ". Click between the feet to place a mark",
+    findings: "",
+  }[fieldbook.page];
   return `Film ${film.label}${doing}`;
 }
 
@@ -215,9 +268,13 @@ function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[
   const off = new Set(
     judged.survey.kind === "refused"
       ? judged.survey.refusal.stakeIds
-      : (survey?.warnings ?? []).filter((warning) => warning.code === "wrong-name" || warning.code === "stake-off").flatMap((warning) => warning.stakeIds),
+      : (survey?.warnings ?? [])
+          .filter((warning) => warning.code === "wrong-name" || warning.code === "stake-off")
+          .flatMap((warning) => warning.stakeIds),
   );
-  const findings = judged.findings.filter((finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false));
+  const findings = judged.findings.filter(
+    (finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false),
+  );
   return [
     ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey, film) : []),
     ...(survey && page !== "survey" ? situationShapes(layout, survey, situation, film) : []),
@@ -229,7 +286,8 @@ function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[
 
 function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
   const { chosen, page, stakes, marks } = fieldbook;
-  const rows = chosen?.kind === "stake" && page === "survey" ? stakes : chosen?.kind === "mark" && page === "marks" ? marks : [];
+  const rows =
+    chosen?.kind === "stake" && page === "survey" ? stakes : chosen?.kind === "mark" && page === "marks" ? marks : [];
   const row = rows.find((candidate) => candidate.id === chosen?.id);
   return row ? [row.click.uPx, row.click.vPx] : null;
 }
@@ -238,7 +296,10 @@ async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
   const { landmarkId, layout, stakes, judged, records, here, film } = fieldbook;
   if (landmarkId !== null) return fieldbook.stakeAt(at, landmarkId);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey.homography : null;
-  const proposed = proposeLandmark(layout, stakes, at, { survey, otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook) });
+  const proposed = proposeLandmark(layout, stakes, at, {
+    survey,
+    otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook),
+  });
   if (proposed && records) await fieldbook.stakeAt(at, proposed.id);
   else fieldbook.setUnnamedClick(at);
 }
@@ -250,7 +311,11 @@ function nearestSurvey({ records, here, film, layout }: Fieldbook) {
     .filter((moment) => moment.filmId === film.id && moment.frameIndex !== here.frameIndex)
     .toSorted((a, b) => Math.abs(a.timeSec - here.timeSec) - Math.abs(b.timeSec - here.timeSec));
   for (const moment of others) {
-    const solved = surveyOf(layout, records.stakes.filter((stake) => stake.momentId === moment.id), film);
+    const solved = surveyOf(
+      layout,
+      records.stakes.filter((stake) => stake.momentId === moment.id),
+      film,
+    );
     if (solved.kind === "solved") return solved.survey.homography;
   }
   return null;

@@ -17,10 +17,22 @@ export function FindingsPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const positions = [...new Set(judged.findings.map((finding) => finding.position))];
   return (
     <div className="page">
-      {moment ? <p className="soft">{phaseNames[moment.phase]} · held against “{book?.name}”</p> : null}
+      {moment ? (
+        <p className="soft">
+          {phaseNames[moment.phase]} · held against “{book?.name}”
+        </p>
+      ) : null}
       {judged.findings.length === 0 ? <NothingYet fieldbook={fieldbook} /> : null}
       {positions.map((position) => (
-        <section key={position} className={`official-findings${pointed === position ? " pointed" : ""}`} aria-label={`Findings for ${position}`} onPointerEnter={() => point(position)} onPointerLeave={() => point(null)} onFocus={() => point(position)} onBlur={() => point(null)}>
+        <section
+          key={position}
+          className={`official-findings${pointed === position ? " pointed" : ""}`}
+          aria-label={`Findings for ${position}`}
+          onPointerEnter={() => point(position)}
+          onPointerLeave={() => point(null)}
+          onFocus={() => point(position)}
+          onBlur={() => point(null)}
+        >
           <h2>
             {position} <span className="soft">{crew.get(position)}</span>
           </h2>
@@ -33,7 +45,8 @@ export function FindingsPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
       ))}
       {book ? (
         <p className="caution">
-          Evidence for a person, not a verdict on one. {book.caution} Book “{book.name}”, edition {book.edition}; scoring version {scoringVersion}.
+          Evidence for a person, not a verdict on one. {book.caution} Book “{book.name}”, edition {book.edition};
+          scoring version {scoringVersion}.
         </p>
       ) : null}
     </div>
@@ -62,7 +75,13 @@ function FindingCard({ finding }: { readonly finding: Finding }) {
   const { sign, className } = verdictSigns[finding.verdict];
   const { measure } = finding;
   return (
-    <article className={`finding ${className}`} data-rule={finding.ruleId} data-verdict={finding.verdict} tabIndex={0} aria-label={`${finding.ruleId}: ${finding.verdict}`}>
+    <article
+      className={`finding ${className}`}
+      data-rule={finding.ruleId}
+      data-verdict={finding.verdict}
+      tabIndex={0}
+      aria-label={`${finding.ruleId}: ${finding.verdict}`}
+    >
       <header>
         <span className="sign" aria-hidden="true">
           {sign}
@@ -98,13 +117,26 @@ function FindingCard({ finding }: { readonly finding: Finding }) {
   );
 }
 
-function NumberRow({ name, measured, unit, outside }: { readonly name: string; readonly measured: Measured; readonly unit: string; readonly outside?: number }) {
+function NumberRow({
+  name,
+  measured,
+  unit,
+  outside,
+}: {
+  readonly name: string;
+  readonly measured: Measured;
+  readonly unit: string;
+  readonly outside?: number;
+}) {
   const figure = (value: number) => value.toFixed(2).replace("-", "−");
   return (
     <tr>
       <th scope="row">{name}</th>
       <td>
-        {figure(measured.value)} {unit} <span className="soft">({figure(measured.low)} to {figure(measured.high)})</span>
+        {figure(measured.value)} {unit}{" "}
+        <span className="soft">
+          ({figure(measured.low)} to {figure(measured.high)})
+        </span>
         {outside === undefined || outside === 0 ? null : `, ${figure(outside)} ${unit} outside`}
       </td>
     </tr>

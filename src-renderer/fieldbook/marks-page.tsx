@@ -6,21 +6,34 @@ import { Labelled } from "../parts/labelled.tsx";
 import { errorWords, placeWords } from "./words.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
-const offence: readonly MarkSubject[] = (["snapper", "passer", "back", "receiver", "blocker"] as const).map((role) => ({ kind: "player", side: "A", role }));
-const defence: readonly MarkSubject[] = (["defender", "rusher"] as const).map((role) => ({ kind: "player", side: "B", role }));
+const offence: readonly MarkSubject[] = (["snapper", "passer", "back", "receiver", "blocker"] as const).map((role) => ({
+  kind: "player",
+  side: "A",
+  role,
+}));
+const defence: readonly MarkSubject[] = (["defender", "rusher"] as const).map((role) => ({
+  kind: "player",
+  side: "B",
+  role,
+}));
 const ball: MarkSubject = { kind: "ball" };
 
 /** Who is where: choose whom to mark, click between the feet. Every mark is read in yards as soon as it is placed. */
 export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const { book, records, marks, pen, setPen, judged, readOnly, here } = fieldbook;
-  const officials: readonly MarkSubject[] = (book?.positions ?? []).map((position) => ({ kind: "official", position: position.id }));
+  const officials: readonly MarkSubject[] = (book?.positions ?? []).map((position) => ({
+    kind: "official",
+    position: position.id,
+  }));
   const { homeName, awayName } = records.game;
   const [aName, bName] = fieldbook.situation.offence === "home" ? [homeName, awayName] : [awayName, homeName];
   return (
     <div className="page">
       {judged.survey.kind === "solved" ? null : (
         <div className="standing-box unsure">
-          <p>This frame is not surveyed, so marks have no place in yards yet. They are kept, and measured once it is.</p>
+          <p>
+            This frame is not surveyed, so marks have no place in yards yet. They are kept, and measured once it is.
+          </p>
         </div>
       )}
       {readOnly ? null : (
@@ -80,7 +93,12 @@ function Pens(props: {
           const count = props.marks.filter((mark) => sameSubject(mark.subject, subject)).length;
           const shown = subject.kind === "player" ? subject.role : subjectName(subject);
           return (
-            <Button key={subjectName(subject)} name={`Mark ${subjectName(subject)}`} pressed={sameSubject(props.pen, subject)} onPress={() => props.onPen(subject)}>
+            <Button
+              key={subjectName(subject)}
+              name={`Mark ${subjectName(subject)}`}
+              pressed={sameSubject(props.pen, subject)}
+              onPress={() => props.onPen(subject)}
+            >
               {shown}
               {count > 0 ? <sup>{subject.kind === "player" ? count : "✓"}</sup> : null}
             </Button>
@@ -92,7 +110,8 @@ function Pens(props: {
 }
 
 function inOrder(marks: readonly Mark[]): Mark[] {
-  const rank = (mark: Mark) => (mark.subject.kind === "official" ? 0 : mark.subject.kind === "ball" ? 3 : mark.subject.side === "A" ? 1 : 2);
+  const rank = (mark: Mark) =>
+    mark.subject.kind === "official" ? 0 : mark.subject.kind === "ball" ? 3 : mark.subject.side === "A" ? 1 : 2;
   return marks.toSorted((a, b) => rank(a) - rank(b));
 }
 
@@ -103,10 +122,21 @@ function MarkRow({ fieldbook, mark }: { readonly fieldbook: Fieldbook; readonly 
   const name = subjectName(mark.subject);
   const words = placed ? placeWords(layout, situation, placed.measured) : null;
   return (
-    <tr className={chosen?.id === mark.id ? "chosen" : ""} data-mark={name} data-x={placed?.measured.position.xYards} data-y={placed?.measured.position.yYards}>
+    <tr
+      className={chosen?.id === mark.id ? "chosen" : ""}
+      data-mark={name}
+      data-x={placed?.measured.position.xYards}
+      data-y={placed?.measured.position.yYards}
+    >
       <td>
-        <button type="button" className="link" aria-pressed={chosen?.id === mark.id} onClick={() => choose({ kind: "mark", id: mark.id })}>
-          <b className={`glyph ${glyphOf(mark.subject).ink}`}>{glyphOf(mark.subject).text}</b> {mark.subject.kind === "player" ? mark.subject.role : ""}
+        <button
+          type="button"
+          className="link"
+          aria-pressed={chosen?.id === mark.id}
+          onClick={() => choose({ kind: "mark", id: mark.id })}
+        >
+          <b className={`glyph ${glyphOf(mark.subject).ink}`}>{glyphOf(mark.subject).text}</b>{" "}
+          {mark.subject.kind === "player" ? mark.subject.role : ""}
         </button>
       </td>
       <td>
@@ -120,7 +150,12 @@ function MarkRow({ fieldbook, mark }: { readonly fieldbook: Fieldbook; readonly 
       </td>
       <td className="number measured">{placed ? errorWords(placed.measured) : "–"}</td>
       <td>
-        <Button look="bare" name={`Take ${name} away`} disabled={readOnly} onPress={() => void takeAway({ kind: "mark", id: mark.id })}>
+        <Button
+          look="bare"
+          name={`Take ${name} away`}
+          disabled={readOnly}
+          onPress={() => void takeAway({ kind: "mark", id: mark.id })}
+        >
           ✕
         </Button>
       </td>
@@ -133,7 +168,12 @@ const sigmas = [1, 2, 4, 8];
 function ChosenMark({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const { chosen, marks, edit, face, readOnly } = fieldbook;
   const mark = chosen?.kind === "mark" ? marks.find((candidate) => candidate.id === chosen.id) : undefined;
-  if (!mark || readOnly) return <p className="soft">Choose a mark to move it with the arrow keys, give it a facing, or say how sure the click is.</p>;
+  if (!mark || readOnly)
+    return (
+      <p className="soft">
+        Choose a mark to move it with the arrow keys, give it a facing, or say how sure the click is.
+      </p>
+    );
   const name = subjectName(mark.subject);
   return (
     <section className="chosen-mark" aria-label={`Chosen: ${name}`}>
@@ -142,19 +182,28 @@ function ChosenMark({ fieldbook }: { readonly fieldbook: Fieldbook }) {
         <Labelled label="Click is good to (1 σ)">
           <select
             value={String(mark.sigmaPx)}
-            onChange={(event) => void edit(`How sure the click on ${name} is`, [{ family: "mark", id: mark.id, before: mark, after: { ...mark, sigmaPx: Number(event.target.value) } }])}
+            onChange={(event) =>
+              void edit(`How sure the click on ${name} is`, [
+                { family: "mark", id: mark.id, before: mark, after: { ...mark, sigmaPx: Number(event.target.value) } },
+              ])
+            }
           >
-            {[...new Set([...sigmas, mark.sigmaPx])].toSorted((a, b) => a - b).map((sigma) => (
-              <option key={sigma} value={sigma}>
-                {sigma} px{sigma === 1 ? " (seen clearly)" : sigma === 8 ? " (feet hidden)" : ""}
-              </option>
-            ))}
+            {[...new Set([...sigmas, mark.sigmaPx])]
+              .toSorted((a, b) => a - b)
+              .map((sigma) => (
+                <option key={sigma} value={sigma}>
+                  {sigma} px{sigma === 1 ? " (seen clearly)" : sigma === 8 ? " (feet hidden)" : ""}
+                </option>
+              ))}
           </select>
         </Labelled>
         {mark.facing ? <Button onPress={() => void face(mark, null)}>Remove the facing</Button> : null}
       </div>
       <p className="soft">
-        {mark.facing ? "Drag the arrow’s tip to turn the facing." : "For a facing, point at the ground in the direction faced and press"} {mark.facing ? "" : <kbd>V</kbd>}
+        {mark.facing
+          ? "Drag the arrow’s tip to turn the facing."
+          : "For a facing, point at the ground in the direction faced and press"}{" "}
+        {mark.facing ? "" : <kbd>V</kbd>}
       </p>
     </section>
   );

@@ -5,7 +5,15 @@ import type { OpenFailure } from "../stage/film/film-reader.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
 /** In place of the film: none attached yet, not where it was, not the same file any more, or one that cannot be shown. */
-export function NoFilm({ fieldbook, failure, onAttach }: { readonly fieldbook: Fieldbook; readonly failure: OpenFailure | null; readonly onAttach: () => void }) {
+export function NoFilm({
+  fieldbook,
+  failure,
+  onAttach,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly failure: OpenFailure | null;
+  readonly onAttach: () => void;
+}) {
   const { film, filmState, cache, client, attempt, readOnly } = fieldbook;
   const [finding, setFinding] = useState(false);
   if (!film) {
@@ -13,7 +21,10 @@ export function NoFilm({ fieldbook, failure, onAttach }: { readonly fieldbook: F
       <section className="film-side bare" aria-label="Film">
         <div className="empty">
           <h2>No film yet</h2>
-          <p>Attach the game’s film. The file stays where it is; Crewglass only remembers where, and knows it again if it moves.</p>
+          <p>
+            Attach the game’s film. The file stays where it is; Crewglass only remembers where, and knows it again if it
+            moves.
+          </p>
           <Button look="primary" disabled={readOnly} onPress={onAttach}>
             Attach film…
           </Button>
@@ -25,10 +36,18 @@ export function NoFilm({ fieldbook, failure, onAttach }: { readonly fieldbook: F
   return (
     <section className="film-side bare" aria-label="Film">
       <div className="empty">
-        <h2>{gone ? "The film is not where it was" : filmState === "changed" ? "This is not the film that was attached" : "This film cannot be shown"}</h2>
+        <h2>
+          {gone
+            ? "The film is not where it was"
+            : filmState === "changed"
+              ? "This is not the film that was attached"
+              : "This film cannot be shown"}
+        </h2>
         <p className="path">{film.path}</p>
         {failure && !gone ? <p>{failure.message}</p> : null}
-        {filmState === "changed" ? <p>The file at this place has another content now. What was measured on the film is kept.</p> : null}
+        {filmState === "changed" ? (
+          <p>The file at this place has another content now. What was measured on the film is kept.</p>
+        ) : null}
         <p>What was surveyed and marked on it is safe. Where is it now?</p>
         <div className="row">
           <Button look="primary" disabled={readOnly} onPress={() => setFinding(true)}>

@@ -1,7 +1,13 @@
 import { useRef } from "react";
 import { projectToImage } from "#core/field/homography";
 import { fieldPoint, type FieldPoint } from "#core/field/units";
-import { planMarginYards, planMarkShapes, planPoint, planSituationShapes, planTargetShapes } from "#core/picture/plan-picture";
+import {
+  planMarginYards,
+  planMarkShapes,
+  planPoint,
+  planSituationShapes,
+  planTargetShapes,
+} from "#core/picture/plan-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import type { Shape } from "#core/picture/shape";
 import { Plan } from "../stage/plan.tsx";
@@ -12,8 +18,14 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const { layout, judged, page, play, moment, pointed, chosen, choose, setDraft, readOnly, records } = fieldbook;
   const held = useRef<string | null>(null);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
-  const findings = page === "findings" || page === "marks" ? judged.findings.filter((finding) => pointed === null || finding.position === pointed) : [];
-  const visible: Shape[] = survey && survey.visible.length > 2 ? [{ kind: "path", ink: "note", points: survey.visible.map((point) => planPoint(layout, point)), closed: true }] : [];
+  const findings =
+    page === "findings" || page === "marks"
+      ? judged.findings.filter((finding) => pointed === null || finding.position === pointed)
+      : [];
+  const visible: Shape[] =
+    survey && survey.visible.length > 2
+      ? [{ kind: "path", ink: "note", points: survey.visible.map((point) => planPoint(layout, point)), closed: true }]
+      : [];
   const shapes: Shape[] = [
     ...visible,
     ...(play ? planSituationShapes(layout, play.situation) : []),
@@ -73,6 +85,11 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
 }
 
 function planLabel({ judged }: Fieldbook): string {
-  const placed = judged.placed.map((mark) => `${subjectName(mark.subject)} at ${mark.measured.position.xYards.toFixed(1)}, ${mark.measured.position.yYards.toFixed(1)}`);
-  return placed.length === 0 ? "Plan of the field; nothing measured in this frame" : `Plan of the field, yards along and across: ${placed.join("; ")}`;
+  const placed = judged.placed.map(
+    (mark) =>
+      `${subjectName(mark.subject)} at ${mark.measured.position.xYards.toFixed(1)}, ${mark.measured.position.yYards.toFixed(1)}`,
+  );
+  return placed.length === 0
+    ? "Plan of the field; nothing measured in this frame"
+    : `Plan of the field, yards along and across: ${placed.join("; ")}`;
 }

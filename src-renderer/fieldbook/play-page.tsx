@@ -8,7 +8,13 @@ import type { Fieldbook } from "./use-fieldbook.ts";
 import { clock, downAndDistance, phaseNames, yardsToGo } from "./words.ts";
 
 /** The play one is in: what the crew knew before the snap, when the snap was, and which frames are judged. */
-export function PlayPage({ fieldbook, onGo }: { readonly fieldbook: Fieldbook; readonly onGo: (timeSec: number) => void }) {
+export function PlayPage({
+  fieldbook,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly onGo: (timeSec: number) => void;
+}) {
   const { play, here, readOnly, records, situation, edit, newId } = fieldbook;
   const startPlay = () => {
     if (!here) return;
@@ -34,7 +40,10 @@ export function PlayPage({ fieldbook, onGo }: { readonly fieldbook: Fieldbook; r
       <Times fieldbook={fieldbook} play={play} onGo={onGo} />
       <Moments fieldbook={fieldbook} play={play} onGo={onGo} />
       <div className="row">
-        <Button disabled={readOnly} onPress={() => void edit(`Remove play ${play.number}`, removePlay(records, play.id))}>
+        <Button
+          disabled={readOnly}
+          onPress={() => void edit(`Remove play ${play.number}`, removePlay(records, play.id))}
+        >
           Remove play {play.number} and what is measured on it
         </Button>
       </div>
@@ -46,7 +55,9 @@ function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; rea
   const { records, layout, edit, judged } = fieldbook;
   const { situation } = play;
   const change = (label: string, part: Partial<Situation>) =>
-    void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, situation: { ...situation, ...part } })]);
+    void edit(`${label} of play ${play.number}`, [
+      put("play", play, { ...play, situation: { ...situation, ...part } }),
+    ]);
   const sign = directionSign(situation.direction);
   const toGo = yardsToGo(situation);
   const fromLeft = situation.scrimmageXYards - layout.leftGoalXYards;
@@ -88,7 +99,10 @@ function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; rea
         <Choice
           label="Down"
           value={String(situation.down ?? 0)}
-          options={["1", "2", "3", "4", "0"].map((down) => ({ value: down, name: down === "0" ? "none (try, kick)" : down }))}
+          options={["1", "2", "3", "4", "0"].map((down) => ({
+            value: down,
+            name: down === "0" ? "none (try, kick)" : down,
+          }))}
           onChange={(down) => change("Down", { down: down === "0" ? null : (Number(down) as Down) })}
         />
         <NumberField
@@ -97,7 +111,11 @@ function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; rea
           min={0}
           max={120}
           allowEmpty
-          onChange={(distance) => change("Distance", { lineToGainXYards: distance === null ? null : situation.scrimmageXYards + sign * distance })}
+          onChange={(distance) =>
+            change("Distance", {
+              lineToGainXYards: distance === null ? null : situation.scrimmageXYards + sign * distance,
+            })
+          }
         />
         <Choice
           label="Scrimmage, half"
@@ -108,7 +126,13 @@ function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; rea
           ]}
           onChange={(side) => setSpot(side, yardLine)}
         />
-        <NumberField label="Scrimmage, yard line" value={yardLine} min={-10} max={length / 2} onChange={(number) => number !== null && setSpot(half, number)} />
+        <NumberField
+          label="Scrimmage, yard line"
+          value={yardLine}
+          min={-10}
+          max={length / 2}
+          onChange={(number) => number !== null && setSpot(half, number)}
+        />
         <NumberField
           label="Ball, yd from near side"
           value={situation.ballYYards}
@@ -136,13 +160,37 @@ function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; rea
   );
 }
 
-function Times({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; readonly play: Play; readonly onGo: (timeSec: number) => void }) {
+function Times({
+  fieldbook,
+  play,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly play: Play;
+  readonly onGo: (timeSec: number) => void;
+}) {
   const { here, edit, readOnly } = fieldbook;
-  const set = (label: string, part: Partial<Play>) => void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, ...part })]);
+  const set = (label: string, part: Partial<Play>) =>
+    void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, ...part })]);
   const rows = [
-    { name: "Starts", at: play.startSec, part: (timeSec: number): Partial<Play> => ({ startSec: timeSec }), fits: (t: number) => t < play.endSec },
-    { name: "Snap", at: play.snapSec, part: (timeSec: number): Partial<Play> => ({ snapSec: timeSec }), fits: () => true },
-    { name: "Ends", at: play.endSec, part: (timeSec: number): Partial<Play> => ({ endSec: timeSec }), fits: (t: number) => t > play.startSec },
+    {
+      name: "Starts",
+      at: play.startSec,
+      part: (timeSec: number): Partial<Play> => ({ startSec: timeSec }),
+      fits: (t: number) => t < play.endSec,
+    },
+    {
+      name: "Snap",
+      at: play.snapSec,
+      part: (timeSec: number): Partial<Play> => ({ snapSec: timeSec }),
+      fits: () => true,
+    },
+    {
+      name: "Ends",
+      at: play.endSec,
+      part: (timeSec: number): Partial<Play> => ({ endSec: timeSec }),
+      fits: (t: number) => t > play.startSec,
+    },
   ];
   return (
     <section aria-label="Times">
@@ -153,7 +201,12 @@ function Times({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; reado
               <th scope="row">{row.name}</th>
               <td className="number">{row.at === null ? "not set" : clock(row.at)}</td>
               <td>
-                <Button look="bare" name={`Go to ${row.name}`} disabled={row.at === null} onPress={() => row.at !== null && onGo(row.at)}>
+                <Button
+                  look="bare"
+                  name={`Go to ${row.name}`}
+                  disabled={row.at === null}
+                  onPress={() => row.at !== null && onGo(row.at)}
+                >
                   go
                 </Button>
                 <Button
@@ -173,10 +226,21 @@ function Times({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; reado
   );
 }
 
-function Moments({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; readonly play: Play; readonly onGo: (timeSec: number) => void }) {
+function Moments({
+  fieldbook,
+  play,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly play: Play;
+  readonly onGo: (timeSec: number) => void;
+}) {
   const { records, moment, here, edit, newId, situation, readOnly } = fieldbook;
-  const moments = records.moments.filter((candidate) => candidate.playId === play.id).toSorted((a, b) => a.timeSec - b.timeSec);
-  const setPhase = (target: Moment, phase: Phase) => void edit("Phase of a moment", [put("moment", target, { ...target, phase })]);
+  const moments = records.moments
+    .filter((candidate) => candidate.playId === play.id)
+    .toSorted((a, b) => a.timeSec - b.timeSec);
+  const setPhase = (target: Moment, phase: Phase) =>
+    void edit("Phase of a moment", [put("moment", target, { ...target, phase })]);
   const add = () => {
     if (!here) return;
     const changes: Change[] = ensureMoment(records, here, situation, newId).changes;
@@ -189,10 +253,18 @@ function Moments({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; rea
       <ul className="ruled-list">
         {moments.map((candidate) => (
           <li key={candidate.id} className={`moment-row${candidate.id === moment?.id ? " chosen" : ""}`}>
-            <Button look="bare" name={`Go to ${phaseNames[candidate.phase]} at ${clock(candidate.timeSec)}`} onPress={() => onGo(candidate.timeSec)}>
+            <Button
+              look="bare"
+              name={`Go to ${phaseNames[candidate.phase]} at ${clock(candidate.timeSec)}`}
+              onPress={() => onGo(candidate.timeSec)}
+            >
               {clock(candidate.timeSec)}
             </Button>
-            <select aria-label={`Phase of the moment at ${clock(candidate.timeSec)}`} value={candidate.phase} onChange={(event) => setPhase(candidate, event.target.value as Phase)}>
+            <select
+              aria-label={`Phase of the moment at ${clock(candidate.timeSec)}`}
+              value={candidate.phase}
+              onChange={(event) => setPhase(candidate, event.target.value as Phase)}
+            >
               {phases.map((phase) => (
                 <option key={phase} value={phase}>
                   {phaseNames[phase]}
@@ -203,7 +275,12 @@ function Moments({ fieldbook, play, onGo }: { readonly fieldbook: Fieldbook; rea
               {records.stakes.filter((stake) => stake.momentId === candidate.id).length} stakes,{" "}
               {records.marks.filter((mark) => mark.momentId === candidate.id).length} marks
             </span>
-            <Button look="bare" name={`Remove the moment at ${clock(candidate.timeSec)}`} disabled={readOnly} onPress={() => void edit("Remove a moment", removeMoment(records, candidate))}>
+            <Button
+              look="bare"
+              name={`Remove the moment at ${clock(candidate.timeSec)}`}
+              disabled={readOnly}
+              onPress={() => void edit("Remove a moment", removeMoment(records, candidate))}
+            >
               ✕
             </Button>
           </li>

@@ -7,7 +7,15 @@ import { Plan } from "../stage/plan.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
 /** Stakes: choose a field point and click it in the frame, or click first and say which point it was. */
-export function SurveyPage({ fieldbook, linesShown, onLines }: { readonly fieldbook: Fieldbook; readonly linesShown: boolean; readonly onLines: (shown: boolean) => void }) {
+export function SurveyPage({
+  fieldbook,
+  linesShown,
+  onLines,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly linesShown: boolean;
+  readonly onLines: (shown: boolean) => void;
+}) {
   const { stakes, layout, landmarkId, chooseLandmark, unnamedClick, stakeAt, readOnly } = fieldbook;
   const used = new Set(stakes.map((stake) => stake.landmarkId));
   const pick = (id: string) => {
@@ -23,13 +31,21 @@ export function SurveyPage({ fieldbook, linesShown, onLines }: { readonly fieldb
             {instruction(fieldbook)}
           </p>
           <LandmarkPlan fieldbook={fieldbook} used={used} onPick={pick} />
-          <LandmarkSelect landmarks={layout.landmarks} used={used} value={landmarkId ?? ""} onPick={pick} label="Or by name" />
+          <LandmarkSelect
+            landmarks={layout.landmarks}
+            used={used}
+            value={landmarkId ?? ""}
+            onPick={pick}
+            label="Or by name"
+          />
         </section>
       )}
       <section aria-label="Stakes">
         <h3>Stakes of this frame</h3>
         {stakes.length === 0 ? (
-          <p className="soft">None yet. Six, spread over near and far and left and right, make a survey one can trust.</p>
+          <p className="soft">
+            None yet. Six, spread over near and far and left and right, make a survey one can trust.
+          </p>
         ) : (
           <table className="ledger">
             <thead>
@@ -66,11 +82,20 @@ function instruction({ unnamedClick, landmarkId, layout, stakes, judged }: Field
   if (unnamedClick) return "Which point is this? Pick it on the plan, or by name.";
   const chosen = layout.landmarks.find((landmark) => landmark.id === landmarkId);
   if (chosen) return `Now click ${chosen.name} in the frame.`;
-  if (judged.survey.kind === "solved" || stakes.length >= 2) return "Click any field point in the frame: its name is proposed. Or pick the point first.";
+  if (judged.survey.kind === "solved" || stakes.length >= 2)
+    return "Click any field point in the frame: its name is proposed. Or pick the point first.";
   return "Pick a field point, then click it in the frame; or click first and name it after.";
 }
 
-function LandmarkPlan({ fieldbook, used, onPick }: { readonly fieldbook: Fieldbook; readonly used: ReadonlySet<string>; readonly onPick: (id: string) => void }) {
+function LandmarkPlan({
+  fieldbook,
+  used,
+  onPick,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly used: ReadonlySet<string>;
+  readonly onPick: (id: string) => void;
+}) {
   const { layout, landmarkId } = fieldbook;
   const [over, setOver] = useState<string | null>(null);
   const name = layout.landmarks.find((landmark) => landmark.id === (over ?? landmarkId))?.name;
@@ -81,7 +106,13 @@ function LandmarkPlan({ fieldbook, used, onPick }: { readonly fieldbook: Fieldbo
           const [x, y] = planPoint(layout, landmark.at);
           const state = used.has(landmark.id) ? "used" : landmark.id === landmarkId ? "chosen" : "free";
           return (
-            <g key={landmark.id} className={`landmark ${state}`} onPointerEnter={() => setOver(landmark.id)} onPointerLeave={() => setOver(null)} onClick={() => state !== "used" && onPick(landmark.id)}>
+            <g
+              key={landmark.id}
+              className={`landmark ${state}`}
+              onPointerEnter={() => setOver(landmark.id)}
+              onPointerLeave={() => setOver(null)}
+              onClick={() => state !== "used" && onPick(landmark.id)}
+            >
               <circle cx={x} cy={y} r={2.3} className="reach" />
               <circle cx={x} cy={y} r={state === "free" ? 0.8 : 1.3} className="dot" />
             </g>
@@ -112,7 +143,11 @@ function LandmarkSelect(props: {
             {props.landmarks
               .filter((landmark) => landmark.id.startsWith(`${row}/`))
               .map((landmark) => (
-                <option key={landmark.id} value={landmark.id} disabled={props.used.has(landmark.id) && landmark.id !== props.value}>
+                <option
+                  key={landmark.id}
+                  value={landmark.id}
+                  disabled={props.used.has(landmark.id) && landmark.id !== props.value}
+                >
                   {landmark.name}
                 </option>
               ))}
@@ -123,23 +158,51 @@ function LandmarkSelect(props: {
   );
 }
 
-function StakeRow({ fieldbook, stake, used }: { readonly fieldbook: Fieldbook; readonly stake: Stake; readonly used: ReadonlySet<string> }) {
+function StakeRow({
+  fieldbook,
+  stake,
+  used,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly stake: Stake;
+  readonly used: ReadonlySet<string>;
+}) {
   const { layout, judged, chosen, choose, renameStake, takeAway, readOnly } = fieldbook;
-  const report = judged.survey.kind === "solved" ? judged.survey.survey.stakes.find((row) => row.id === stake.id) : undefined;
+  const report =
+    judged.survey.kind === "solved" ? judged.survey.survey.stakes.find((row) => row.id === stake.id) : undefined;
   const name = layout.landmarks.find((landmark) => landmark.id === stake.landmarkId)?.name ?? stake.landmarkId;
   const blamed =
     judged.survey.kind === "refused"
       ? judged.survey.refusal.stakeIds.includes(stake.id)
-      : judged.survey.kind === "solved" && judged.survey.survey.warnings.some((warning) => (warning.code === "wrong-name" || warning.code === "stake-off") && warning.stakeIds.includes(stake.id));
+      : judged.survey.kind === "solved" &&
+        judged.survey.survey.warnings.some(
+          (warning) =>
+            (warning.code === "wrong-name" || warning.code === "stake-off") && warning.stakeIds.includes(stake.id),
+        );
   return (
-    <tr className={`${chosen?.id === stake.id ? "chosen" : ""}${blamed ? " blamed" : ""}`} onClick={() => choose({ kind: "stake", id: stake.id })}>
+    <tr
+      className={`${chosen?.id === stake.id ? "chosen" : ""}${blamed ? " blamed" : ""}`}
+      onClick={() => choose({ kind: "stake", id: stake.id })}
+    >
       <td>
-        <LandmarkSelect landmarks={layout.landmarks} used={used} value={stake.landmarkId} label={`Name of the stake at ${name}`} hideLabel onPick={(id) => void renameStake(stake, id)} />
+        <LandmarkSelect
+          landmarks={layout.landmarks}
+          used={used}
+          value={stake.landmarkId}
+          label={`Name of the stake at ${name}`}
+          hideLabel
+          onPick={(id) => void renameStake(stake, id)}
+        />
       </td>
       <td className="number">{report ? report.residualPx.toFixed(1) : "–"}</td>
       <td className="number">{report?.leaveOneOutPx == null ? "–" : report.leaveOneOutPx.toFixed(1)}</td>
       <td>
-        <Button look="bare" name={`Take the stake at ${name} away`} disabled={readOnly} onPress={() => void takeAway({ kind: "stake", id: stake.id })}>
+        <Button
+          look="bare"
+          name={`Take the stake at ${name} away`}
+          disabled={readOnly}
+          onPress={() => void takeAway({ kind: "stake", id: stake.id })}
+        >
           ✕
         </Button>
       </td>
@@ -154,7 +217,11 @@ function SurveyStanding({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const renaming = (suggestion: { stakeId: string; landmarkId: string; landmarkName: string } | undefined) => {
     const stake = stakes.find((candidate) => candidate.id === suggestion?.stakeId);
     if (!suggestion || !stake || readOnly) return null;
-    return <Button onPress={() => void renameStake(stake, suggestion.landmarkId)}>Call it “{suggestion.landmarkName}”</Button>;
+    return (
+      <Button onPress={() => void renameStake(stake, suggestion.landmarkId)}>
+        Call it “{suggestion.landmarkName}”
+      </Button>
+    );
   };
   if (state.kind === "none") {
     return (
@@ -182,11 +249,16 @@ function SurveyStanding({ fieldbook }: { readonly fieldbook: Fieldbook }) {
         <p>
           {survey.stakes.length} stakes, {survey.residualRmsPx.toFixed(1)} px off on average
           {survey.dof === 0 ? " (four points always fit)" : ""}.
-          {camera ? ` Camera about ${camera.heightYards.toFixed(0)} yd up and ${sideWords(camera.yYards, survey.field.widthYards)}.` : ""}
+          {camera
+            ? ` Camera about ${camera.heightYards.toFixed(0)} yd up and ${sideWords(camera.yYards, survey.field.widthYards)}.`
+            : ""}
         </p>
       </div>
       {survey.warnings.map((warning) => (
-        <div key={warning.code + warning.stakeIds.join()} className={`standing-box ${warning.code === "wrong-name" ? "wrong" : "unsure"}`}>
+        <div
+          key={warning.code + warning.stakeIds.join()}
+          className={`standing-box ${warning.code === "wrong-name" ? "wrong" : "unsure"}`}
+        >
           <p>{warning.message}</p>
           {renaming(warning.suggestion)}
         </div>

@@ -5,7 +5,17 @@ import { type FilmPlayer, type PlayerState, playRates } from "../stage/film/film
 import { clock, downAndDistance, phaseNames } from "./words.ts";
 
 /** The film's controls. Each shows the key that does the same. */
-export function Transport({ player, state, play, onLoop }: { readonly player: FilmPlayer; readonly state: PlayerState; readonly play: Play | null; readonly onLoop: () => void }) {
+export function Transport({
+  player,
+  state,
+  play,
+  onLoop,
+}: {
+  readonly player: FilmPlayer;
+  readonly state: PlayerState;
+  readonly play: Play | null;
+  readonly onLoop: () => void;
+}) {
   return (
     <div className="transport" role="toolbar" aria-label="Film">
       <Button name="Ten frames back" onPress={() => void player.step(-10)} shortcut="⇧Q">
@@ -14,7 +24,11 @@ export function Transport({ player, state, play, onLoop }: { readonly player: Fi
       <Button name="One frame back" onPress={() => void player.step(-1)} shortcut="Q">
         −1
       </Button>
-      <Button look="primary" name={state.mode === "playing" ? "Stop on the frame" : "Play"} onPress={() => void player.toggle()}>
+      <Button
+        look="primary"
+        name={state.mode === "playing" ? "Stop on the frame" : "Play"}
+        onPress={() => void player.toggle()}
+      >
         {state.mode === "playing" ? "Stop" : "Play"}
       </Button>
       <Button name="One frame on" onPress={() => void player.step(1)} shortcut="W">
@@ -37,7 +51,13 @@ export function Transport({ player, state, play, onLoop }: { readonly player: Fi
           ))}
         </select>
       </label>
-      <Button name="Run this play over and over" pressed={state.loop !== null} disabled={!play && !state.loop} onPress={onLoop} shortcut="U">
+      <Button
+        name="Run this play over and over"
+        pressed={state.loop !== null}
+        disabled={!play && !state.loop}
+        onPress={onLoop}
+        shortcut="U"
+      >
         Loop
       </Button>
     </div>
@@ -55,7 +75,8 @@ export function FilmStrip(props: {
 }) {
   const { film, plays, moments, state, onSeek } = props;
   const strip = useRef<HTMLDivElement>(null);
-  const share = (timeSec: number) => `${(100 * Math.min(1, Math.max(0, timeSec / (film.durationSec || 1)))).toFixed(3)}%`;
+  const share = (timeSec: number) =>
+    `${(100 * Math.min(1, Math.max(0, timeSec / (film.durationSec || 1)))).toFixed(3)}%`;
   const seek = (event: PointerEvent) => {
     const box = strip.current?.getBoundingClientRect();
     if (box) onSeek(((event.clientX - box.left) / box.width) * film.durationSec);

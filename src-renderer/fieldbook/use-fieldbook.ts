@@ -56,10 +56,22 @@ export function useFieldbook(cache: GameCache) {
 
   const judged: JudgedMoment = useMemo(() => {
     if (!moment || !film || !book) return { survey: { kind: "none" }, placed: [], unplaced: [], findings: [] };
-    return judgeMoment({ moment, situation, lineJudgeSide: records.game.lineJudgeSide, stakes, marks, layout, book, image: film });
+    return judgeMoment({
+      moment,
+      situation,
+      lineJudgeSide: records.game.lineJudgeSide,
+      stakes,
+      marks,
+      layout,
+      book,
+      image: film,
+    });
   }, [moment, film, book, situation, records.game.lineJudgeSide, stakes, marks, layout]);
 
-  const edit = useCallback((label: string, changes: readonly Change[]) => attempt(() => cache.edit(label, changes)), [attempt, cache]);
+  const edit = useCallback(
+    (label: string, changes: readonly Change[]) => attempt(() => cache.edit(label, changes)),
+    [attempt, cache],
+  );
 
   // What was chosen may have gone by an undo or in another window.
   useEffect(() => {
@@ -104,11 +116,13 @@ export function useFieldbook(cache: GameCache) {
     [edit],
   );
   const moveMark = useCallback(
-    (mark: Mark, click: ImagePoint) => edit(`Move ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, click })]),
+    (mark: Mark, click: ImagePoint) =>
+      edit(`Move ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, click })]),
     [edit],
   );
   const face = useCallback(
-    (mark: Mark, facing: ImagePoint | null) => edit(`Facing of ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, facing })]),
+    (mark: Mark, facing: ImagePoint | null) =>
+      edit(`Facing of ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, facing })]),
     [edit],
   );
   const takeAway = useCallback(
@@ -184,7 +198,11 @@ function withDraftMarks(all: readonly Mark[], moment: Moment | null, draft: Draf
 }
 
 /** The situation of the play before this instant, or first and ten to twenty from the middle of a fresh game. */
-function situationBefore(records: GameRecords, here: { film: Film; timeSec: number } | null, layout: FieldLayout): Situation {
+function situationBefore(
+  records: GameRecords,
+  here: { film: Film; timeSec: number } | null,
+  layout: FieldLayout,
+): Situation {
   const before = records.plays
     .filter((play) => !here || (play.filmId === here.film.id && play.endSec <= here.timeSec))
     .toSorted((a, b) => a.number - b.number)

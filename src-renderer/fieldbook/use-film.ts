@@ -5,7 +5,12 @@ import { type OpenFailure, openFilm } from "../stage/film/film-reader.ts";
 
 export type OpenedFilm =
   | { readonly kind: "opening"; readonly reachedSec: number }
-  | { readonly kind: "open"; readonly player: FilmPlayer; readonly frameCount: number; readonly frameAt: (timeSec: number) => number }
+  | {
+      readonly kind: "open";
+      readonly player: FilmPlayer;
+      readonly frameCount: number;
+      readonly frameAt: (timeSec: number) => number;
+    }
   | { readonly kind: "failed"; readonly failure: OpenFailure };
 
 /** Where each film was left, so that coming back to the place finds the same frame. */
@@ -33,13 +38,23 @@ export function useFilm(film: Film | null, present: boolean) {
       }
       if (!result.ok) return setOpened({ kind: "failed", failure: result });
       if (!canvas.current || !video.current) return result.film.dispose();
-      const player = createFilmPlayer({ film: result.film, canvas: canvas.current, video: video.current, startIndex: leftAt.get(filmId) ?? 0 });
+      const player = createFilmPlayer({
+        film: result.film,
+        canvas: canvas.current,
+        video: video.current,
+        startIndex: leftAt.get(filmId) ?? 0,
+      });
       close = () => {
         leftAt.set(filmId, player.getState().frameIndex);
         player.dispose();
         result.film.dispose();
       };
-      setOpened({ kind: "open", player, frameCount: result.film.frameCount, frameAt: (timeSec) => result.film.frameAt(timeSec) });
+      setOpened({
+        kind: "open",
+        player,
+        frameCount: result.film.frameCount,
+        frameAt: (timeSec) => result.film.frameAt(timeSec),
+      });
     });
     return () => {
       given.abort();

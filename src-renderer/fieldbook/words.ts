@@ -36,13 +36,21 @@ export function spotName(layout: FieldLayout, xYards: number): string {
 }
 
 /** Where a mark stands, as a crew would say it: along from the line of scrimmage, and across from the nearer sideline. */
-export function placeWords(layout: FieldLayout, situation: Situation, mark: MeasuredMark): { along: string; across: string } {
+export function placeWords(
+  layout: FieldLayout,
+  situation: Situation,
+  mark: MeasuredMark,
+): { along: string; across: string } {
   const depth = directionSign(situation.direction) * (mark.position.xYards - situation.scrimmageXYards);
   const { yYards } = mark.position;
-  const nearer = yYards <= layout.widthYards / 2 ? { name: "near", in: yYards } : { name: "far", in: layout.widthYards - yYards };
+  const nearer =
+    yYards <= layout.widthYards / 2 ? { name: "near", in: yYards } : { name: "far", in: layout.widthYards - yYards };
   return {
     along: `${Math.abs(depth).toFixed(1)} yd ${depth >= 0 ? "downfield" : "behind"}`,
-    across: nearer.in >= 0 ? `${nearer.in.toFixed(1)} yd in from ${nearer.name} side` : `${(-nearer.in).toFixed(1)} yd off ${nearer.name} side`,
+    across:
+      nearer.in >= 0
+        ? `${nearer.in.toFixed(1)} yd in from ${nearer.name} side`
+        : `${(-nearer.in).toFixed(1)} yd off ${nearer.name} side`,
   };
 }
 

@@ -78,8 +78,8 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
         </ul>
       ) : null}
       <p className="caution">
-        Library: <span className="path">{info.path}</span>. Everything stays on this machine; evaluations are private, and
-        nothing leaves unless you export it by name.
+        Library: <span className="path">{info.path}</span>. Everything stays on this machine; evaluations are private,
+        and nothing leaves unless you export it by name.
       </p>
       {making ? (
         <NewGame
@@ -93,8 +93,8 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
       {removing ? (
         <Slip title={`Remove “${removing.title}”?`} onClose={() => setRemoving(null)}>
           <p>
-            Its plays, surveys and marks go with it ({removing.plays} plays, {removing.surveyed} surveyed frames). The film
-            files stay where they are. This cannot be taken back.
+            Its plays, surveys and marks go with it ({removing.plays} plays, {removing.surveyed} surveyed frames). The
+            film files stay where they are. This cannot be taken back.
           </p>
           <div className="end">
             <Button onPress={() => setRemoving(null)}>Keep it</Button>

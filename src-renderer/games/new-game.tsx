@@ -22,7 +22,13 @@ type Draft = {
 };
 
 /** One short form: everything but the two team names has a sensible answer already. */
-export function NewGame({ onClose, onMade }: { readonly onClose: () => void; readonly onMade: (gameId: string) => Promise<void> }) {
+export function NewGame({
+  onClose,
+  onMade,
+}: {
+  readonly onClose: () => void;
+  readonly onMade: (gameId: string) => Promise<void>;
+}) {
   const { client } = useService();
   const { attempt } = useFailures();
   const [books, setBooks] = useState<readonly BookListing[]>([]);
@@ -70,10 +76,21 @@ export function NewGame({ onClose, onMade }: { readonly onClose: () => void; rea
       <form onSubmit={submit} style={{ display: "grid", gap: 14 }}>
         <div className="grid2">
           <Labelled label="Home team">
-            <input required maxLength={60} value={draft.homeName} onChange={(event) => set({ homeName: event.target.value })} autoFocus />
+            <input
+              required
+              maxLength={60}
+              value={draft.homeName}
+              onChange={(event) => set({ homeName: event.target.value })}
+              autoFocus
+            />
           </Labelled>
           <Labelled label="Visitors">
-            <input required maxLength={60} value={draft.awayName} onChange={(event) => set({ awayName: event.target.value })} />
+            <input
+              required
+              maxLength={60}
+              value={draft.awayName}
+              onChange={(event) => set({ awayName: event.target.value })}
+            />
           </Labelled>
           <Labelled label="Played on">
             <input type="date" value={draft.playedOn} onChange={(event) => set({ playedOn: event.target.value })} />

@@ -1,7 +1,15 @@
 import { type ReactNode, useEffect, useRef } from "react";
 
 /** A dialog: the browser's own, so that focus stays inside, Escape closes it, and the rest is out of reach. */
-export function Slip({ title, onClose, children }: { readonly title: string; readonly onClose: () => void; readonly children: ReactNode }) {
+export function Slip({
+  title,
+  onClose,
+  children,
+}: {
+  readonly title: string;
+  readonly onClose: () => void;
+  readonly children: ReactNode;
+}) {
   const ref = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     const dialog = ref.current;
@@ -9,7 +17,13 @@ export function Slip({ title, onClose, children }: { readonly title: string; rea
     return () => dialog?.close();
   }, []);
   return (
-    <dialog ref={ref} className="slip" aria-label={title} onClose={onClose} onKeyDown={(event) => event.stopPropagation()}>
+    <dialog
+      ref={ref}
+      className="slip"
+      aria-label={title}
+      onClose={onClose}
+      onKeyDown={(event) => event.stopPropagation()}
+    >
       <div className="body">
         <h2>{title}</h2>
         {children}

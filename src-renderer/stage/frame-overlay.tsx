@@ -5,7 +5,12 @@ import { filmInks } from "./film-inks.ts";
 import { type Size, toScreen, type View } from "./view.ts";
 
 /** Paints shapes given in image pixels over the frame. Strokes and letters keep their size whatever the zoom. */
-export function FrameOverlay(props: { readonly shapes: readonly Shape[]; readonly view: View; readonly pane: Size; readonly chosen: PicturePoint | null }) {
+export function FrameOverlay(props: {
+  readonly shapes: readonly Shape[];
+  readonly view: View;
+  readonly pane: Size;
+  readonly chosen: PicturePoint | null;
+}) {
   const at = (point: PicturePoint): [number, number] => {
     const screen = toScreen(props.view, imagePoint(point[0], point[1]));
     return [screen.xPx, screen.yPx];
@@ -30,7 +35,13 @@ function Chosen({ at: [x, y] }: { readonly at: [number, number] }) {
 
 const halo = "#10181acc";
 
-function PaintedShape({ shape, at }: { readonly shape: Shape; readonly at: (point: PicturePoint) => [number, number] }) {
+function PaintedShape({
+  shape,
+  at,
+}: {
+  readonly shape: Shape;
+  readonly at: (point: PicturePoint) => [number, number];
+}) {
   const ink = filmInks[shape.ink];
   switch (shape.kind) {
     case "path":
@@ -64,7 +75,16 @@ function PaintedShape({ shape, at }: { readonly shape: Shape; readonly at: (poin
     }
     case "arrow":
       return (
-        <Arrow points={[...at(shape.from), ...at(shape.to)]} stroke={ink.colour} fill={ink.colour} strokeWidth={1.6} pointerLength={7} pointerWidth={6} shadowColor={halo} shadowBlur={2} />
+        <Arrow
+          points={[...at(shape.from), ...at(shape.to)]}
+          stroke={ink.colour}
+          fill={ink.colour}
+          strokeWidth={1.6}
+          pointerLength={7}
+          pointerWidth={6}
+          shadowColor={halo}
+          shadowBlur={2}
+        />
       );
     case "label":
       return <PaintedLabel shape={shape} at={at(shape.at)} />;
@@ -73,7 +93,13 @@ function PaintedShape({ shape, at }: { readonly shape: Shape; readonly at: (poin
 
 const labelDropPx = { above: -18, on: 0, below: 16 };
 
-function PaintedLabel({ shape, at: [x, y] }: { readonly shape: Extract<Shape, { kind: "label" }>; readonly at: [number, number] }) {
+function PaintedLabel({
+  shape,
+  at: [x, y],
+}: {
+  readonly shape: Extract<Shape, { kind: "label" }>;
+  readonly at: [number, number];
+}) {
   const ink = filmInks[shape.ink];
   const centre = { x, y: y + labelDropPx[shape.place] };
   if (shape.ink === "official") {
@@ -81,7 +107,16 @@ function PaintedLabel({ shape, at: [x, y] }: { readonly shape: Extract<Shape, { 
     return (
       <Label x={centre.x - width / 2} y={centre.y - 8}>
         <Tag fill="#10181ae0" stroke={ink.colour} strokeWidth={1} cornerRadius={2} />
-        <Text text={shape.text} width={width} height={16} align="center" verticalAlign="middle" fontStyle="bold" fontSize={11} fill={ink.colour} />
+        <Text
+          text={shape.text}
+          width={width}
+          height={16}
+          align="center"
+          verticalAlign="middle"
+          fontStyle="bold"
+          fontSize={11}
+          fill={ink.colour}
+        />
       </Label>
     );
   }

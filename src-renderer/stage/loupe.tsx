@@ -5,7 +5,11 @@ const sidePx = 168;
 const magnification = 7;
 
 /** A magnified look at the frame round the pointer, for clicks finer than a pixel. The middle of the cross is the point. */
-export function Loupe(props: { readonly source: RefObject<HTMLCanvasElement | null>; readonly at: ImagePoint; readonly onLeft: boolean }) {
+export function Loupe(props: {
+  readonly source: RefObject<HTMLCanvasElement | null>;
+  readonly at: ImagePoint;
+  readonly onLeft: boolean;
+}) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const { source, at } = props;
   useEffect(() => {
@@ -18,7 +22,17 @@ export function Loupe(props: { readonly source: RefObject<HTMLCanvasElement | nu
     paint.fillRect(0, 0, sidePx, sidePx);
     // The film's canvas may hold a frame at another size than it is shown at.
     const density = film.width / (film.clientWidth || film.width);
-    paint.drawImage(film, (at.uPx - span / 2) * density, (at.vPx - span / 2) * density, span * density, span * density, 0, 0, sidePx, sidePx);
+    paint.drawImage(
+      film,
+      (at.uPx - span / 2) * density,
+      (at.vPx - span / 2) * density,
+      span * density,
+      span * density,
+      0,
+      0,
+      sidePx,
+      sidePx,
+    );
     const middle = sidePx / 2;
     for (const [colour, width] of [
       ["#10181acc", 3],

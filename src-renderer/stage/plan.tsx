@@ -24,7 +24,15 @@ export function Plan(props: {
         <pattern id="hatch-wrong" width="1.2" height="1.2" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path className="hatch" d="M0 0V1.2" />
         </pattern>
-        <marker id="plan-arrow" viewBox="0 0 6 6" refX="5" refY="3" markerWidth="5" markerHeight="5" orient="auto-start-reverse">
+        <marker
+          id="plan-arrow"
+          viewBox="0 0 6 6"
+          refX="5"
+          refY="3"
+          markerWidth="5"
+          markerHeight="5"
+          orient="auto-start-reverse"
+        >
           <path d="M0 0L6 3L0 6z" fill="context-stroke" />
         </marker>
       </defs>
@@ -47,7 +55,13 @@ function paint(shape: Shape, key: number): ReactNode {
         <polyline key={key} className={className} points={joined(shape.points)} />
       );
     case "cross":
-      return <path key={key} className={className} d={`M${shape.at[0] - 0.7} ${shape.at[1]}h1.4M${shape.at[0]} ${shape.at[1] - 0.7}v1.4`} />;
+      return (
+        <path
+          key={key}
+          className={className}
+          d={`M${shape.at[0] - 0.7} ${shape.at[1]}h1.4M${shape.at[0]} ${shape.at[1] - 0.7}v1.4`}
+        />
+      );
     case "ring":
       return <circle key={key} className={className} cx={shape.at[0]} cy={shape.at[1]} r={0.9} />;
     case "arrow":

@@ -7,5 +7,5 @@ import { runBrowserShell } from "./run-browser-shell.ts";
 process.exitCode = await runBrowserShell({
   args: process.argv.slice(2),
   readPages: () => readPages(join(import.meta.dirname, "..", "renderer")),
-  openWorkstation,
+  openWorkstation: (options) => openWorkstation(join(import.meta.dirname, "..", ".."), options),
 });

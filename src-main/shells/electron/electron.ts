@@ -60,7 +60,7 @@ function openWindow(): void {
 async function start(): Promise<void> {
   const parsed = parseShellArguments(argumentsOfApp(process.argv, app.isPackaged));
   if (parsed.kind === "refused") return fail(parsed.sentence);
-  const opened = await openWorkstation({ libraryPath: parsed.value.libraryPath, pickFilm });
+  const opened = await openWorkstation(app.getAppPath(), { libraryPath: parsed.value.libraryPath, pickFilm });
   if (opened.kind === "failed") return fail(opened.sentence);
   session.defaultSession.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
   session.defaultSession.setPermissionCheckHandler(() => false);

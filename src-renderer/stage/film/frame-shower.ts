@@ -64,7 +64,14 @@ const queuedStepsLimit = 2;
 const travelFrames = 45;
 const superseded: ShowResult = { kind: "superseded" };
 
-export function createFrameShower({ index, source, budgetBytes, widthPx, heightPx, onDispose }: ShowerParts): FrameShower {
+export function createFrameShower({
+  index,
+  source,
+  budgetBytes,
+  widthPx,
+  heightPx,
+  onDispose,
+}: ShowerParts): FrameShower {
   const cache = createFrameCache(source, index, budgetBytes);
   let asked = 0;
   let travel: Travel = 0;
