@@ -44,10 +44,13 @@ type Recipe = {
   readonly playsNatively?: boolean;
 };
 
-const x264 = (gop: number, bFrames: number, more = ""): string[] => [
-  ...["-c:v", "libx264", "-preset", "veryfast", "-crf", "23", "-pix_fmt", "yuv420p", "-bf", String(bFrames)],
-  ...["-x264-params", `keyint=${gop}:min-keyint=${gop}:scenecut=0${more}`],
-];
+const words = (line: string): string[] => line.split(" ");
+
+export const x264 = (gop: number, bFrames: number, more = ""): string[] =>
+  words(
+    `-c:v libx264 -preset veryfast -crf 23 -pix_fmt yuv420p -bf ${bFrames} ` +
+      `-x264-params keyint=${gop}:min-keyint=${gop}:scenecut=0${more}`,
+  );
 
 const recipes: Readonly<Record<string, Recipe>> = {
   "constant-30": { file: "mp4", frames: 300, encode: x264(30, 0) },
@@ -56,10 +59,10 @@ const recipes: Readonly<Record<string, Recipe>> = {
   "variable-rate": {
     file: "mp4",
     frames: 300,
-    encode: [
-      ...["-vf", "settb=1/90000,setpts='N*3000+mod(N*N\\,5)*500'", "-fps_mode", "passthrough"],
-      ...["-enc_time_base", "1:90000", "-video_track_timescale", "90000", ...x264(30, 2)],
-    ],
+    encode: words(
+      "-vf settb=1/90000,setpts='N*3000+mod(N*N\\,5)*500' -fps_mode passthrough " +
+        "-enc_time_base 1:90000 -video_track_timescale 90000",
+    ).concat(x264(30, 2)),
   },
   "start-offset": { file: "mp4", frames: 300, encode: x264(30, 2), copy: { after: ["-output_ts_offset", "1.5"] } },
   "start-offset-mkv": { file: "mkv", frames: 300, encode: x264(30, 2), copy: { after: ["-output_ts_offset", "2.25"] } },
@@ -101,7 +104,10 @@ const recipes: Readonly<Record<string, Recipe>> = {
 
 /** Files that are not films to be shown, by film id: what opening them must say is the tests' matter. */
 const oddities: Readonly<Record<string, { readonly file: string; readonly args: readonly string[] }>> = {
-  hevc: { file: "mp4", args: ["-c:v", "libx265", "-preset", "ultrafast", "-tag:v", "hvc1", "-x265-params", "log-level=1"] },
+  hevc: {
+    file: "mp4",
+    args: ["-c:v", "libx265", "-preset", "ultrafast", "-tag:v", "hvc1", "-x265-params", "log-level=1"],
+  },
   prores: { file: "mov", args: ["-c:v", "prores_ks", "-pix_fmt", "yuv422p10le"] },
   "motion-jpeg": { file: "mov", args: ["-c:v", "mjpeg", "-pix_fmt", "yuvj420p"] },
   avi: { file: "avi", args: ["-c:v", "mpeg4", "-vtag", "XVID"] },
@@ -235,6 +241,9 @@ function turnLeft(pixels: Uint8Array, widthPx: number, heightPx: number): Uint8A
 function probeTimes(path: string): number[] {
   const query = ["-select_streams", "v:0", "-show_entries", "packet=pts_time", "-of", "csv=p=0"];
   const text = execFileSync("ffprobe", ["-v", "error", ...query, path], { encoding: "utf8" });
-  const times = text.split(/[\s,]+/).filter((word) => word !== "").map(Number);
+  const times = text
+    .split(/[\s,]+/)
+    .filter((word) => word !== "")
+    .map(Number);
   return times.filter((time) => time >= 0).sort((a, b) => a - b);
 }

@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from "node:http";
 import { Readable } from "node:stream";
+import type { ReadableStream as WebStream } from "node:stream/web";
 import { pipeline } from "node:stream/promises";
 import type { Plugin } from "vite";
 import { serveFilm } from "../../src-main/film/serve-film.ts";
@@ -46,10 +47,7 @@ export async function answer(
     return;
   }
   try {
-    await pipeline(
-      Readable.fromWeb(response.body as import("node:stream/web").ReadableStream),
-      outgoing,
-    );
+    await pipeline(Readable.fromWeb(response.body as WebStream), outgoing);
   } catch {
     // The browser hung up, which is how it ends most range requests; the stream closed its file by then.
     outgoing.destroy();

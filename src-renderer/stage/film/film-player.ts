@@ -66,6 +66,8 @@ export type Play = {
   start(fromIndex: number): Promise<boolean>;
   stop(): Promise<number>;
   seek(frameIndex: number): void;
+  /** Like `seek`, after the frame on screen had its time. */
+  turnBack(frameIndex: number): void;
   setRate(rate: number): void;
   dispose(): void;
 };
@@ -96,11 +98,13 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
   const change = (part: Partial<PlayerState>): void => {
     if (disposed) return;
     state = { ...state, ...part };
-    for (const listener of [...listeners]) listener();
+    for (const listener of listeners) listener();
   };
 
   /** Read afresh after an await: the compiler would keep what it knew before. */
   const mode = (): PlayerState["mode"] => state.mode;
+
+  const isPlaying = (): boolean => state.mode === "playing" && !disposed;
 
   const at = (frameIndex: number): Pick<PlayerState, "frameIndex" | "timeSec"> => {
     const clamped = Math.max(0, Math.min(film.frameCount - 1, Math.round(frameIndex)));
@@ -113,7 +117,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
   };
 
   const landed = (result: ShowResult): void => {
-    if (result.kind === "superseded" || state.mode !== "paused") return;
+    if (result.kind === "superseded" || isPlaying()) return;
     if (result.kind === "failed") change({ error: result.message });
     else change({ shownIndex: result.frameIndex, ready: true, error: null });
   };
@@ -129,14 +133,14 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
 
   const events: PlayEvents = {
     onFrame(frameIndex) {
-      if (state.mode !== "playing") return;
+      if (!isPlaying()) return;
       change({ ...at(frameIndex), shownIndex: null });
       const loop = loopIndices();
-      if (loop !== null && (frameIndex > loop.last || frameIndex < loop.first)) playing?.seek(loop.first);
+      if (loop !== null && (frameIndex >= loop.last || frameIndex < loop.first)) playing?.turnBack(loop.first);
     },
     onEnd() {
       const loop = loopIndices();
-      if (loop !== null && state.mode === "playing") {
+      if (loop !== null && isPlaying()) {
         void playing?.start(loop.first);
         return;
       }
@@ -144,7 +148,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     },
     onFailure() {
       change({ canPlayNatively: false });
-      if (state.mode !== "playing" || playing !== native) return;
+      if (!isPlaying() || playing !== native) return;
       showVideo(false);
       playing = stepped;
       stepped.setRate(state.rate);
@@ -155,9 +159,12 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
   const native = createNativePlay({ film, video, events, onPicture: () => showVideo(true) });
   const stepped = createSteppedPlay({ film, canvas, events });
 
-  const nativeTried = native.tryOut().then((can) => {
-    if (state.canPlayNatively === null) change({ canPlayNatively: can });
-  });
+  // The paused picture comes first: the browser's player is tried only when it is on screen.
+  const nativeTried = film
+    .show(startIndex, canvas)
+    .then(landed)
+    .then(() => native.tryOut())
+    .then((can) => change({ canPlayNatively: can }));
 
   const player: FilmPlayer = {
     subscribe(listener) {
@@ -166,7 +173,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     },
     getState: () => state,
     async play() {
-      if (disposed || state.mode === "playing") return;
+      if (disposed || isPlaying()) return;
       const loop = loopIndices();
       const isOutside = loop !== null && (state.frameIndex < loop.first || state.frameIndex > loop.last);
       const isAtEnd = loop === null && state.frameIndex === film.frameCount - 1;
@@ -181,7 +188,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       if (playing === native) events.onFailure();
     },
     async pause() {
-      if (state.mode === "paused") return;
+      if (!isPlaying()) return;
       const stopped = playing;
       playing = null;
       change({ mode: "paused" });
@@ -191,10 +198,10 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       if (mode() === "paused") showVideo(false);
       landed(shown);
     },
-    toggle: () => (state.mode === "playing" ? player.pause() : player.play()),
+    toggle: () => (isPlaying() ? player.pause() : player.play()),
     async seek(frameIndex) {
       change(at(frameIndex));
-      if (state.mode === "playing") {
+      if (isPlaying()) {
         playing?.seek(state.frameIndex);
         return;
       }
@@ -202,14 +209,13 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     },
     seekTime: (timeSec) => player.seek(film.frameAt(timeSec)),
     async step(frames) {
-      if (state.mode === "playing") await player.pause();
-      const result = film.step(frames, canvas);
-      const shown = await result;
-      if (shown.kind === "shown" && state.mode === "paused") change(at(shown.frameIndex));
+      if (isPlaying()) await player.pause();
+      const shown = await film.step(frames, canvas);
+      if (shown.kind === "shown" && !isPlaying()) change(at(shown.frameIndex));
       landed(shown);
     },
     async stepTime(seconds) {
-      if (state.mode === "playing") await player.pause();
+      if (isPlaying()) await player.pause();
       const there = film.frameAt(state.timeSec + seconds);
       const leastFrames = Math.sign(seconds);
       await player.seek(there === state.frameIndex ? there + leastFrames : there);
@@ -221,7 +227,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     setLoop(loop) {
       change({ loop });
       const indices = loopIndices();
-      if (indices === null || state.mode !== "playing") return;
+      if (indices === null || !isPlaying()) return;
       if (state.frameIndex < indices.first || state.frameIndex > indices.last) void player.seek(indices.first);
     },
     dispose() {
@@ -232,6 +238,5 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     },
   };
   showVideo(false);
-  void film.show(startIndex, canvas).then(landed);
   return player;
 }

@@ -1,6 +1,6 @@
 import { ALL_FORMATS, EncodedPacketSink, Input, UrlSource, type InputVideoTrack } from "mediabunny";
 import { codecName } from "#core/film/codec-name";
-import { createFrameIndex, type FrameIndex, type PacketTime } from "./frame-index.ts";
+import { askAfterSec, createFrameIndex, type FrameIndex, type PacketTime } from "./frame-index.ts";
 import { createFrameShower, type FrameShower } from "./frame-shower.ts";
 import { openFrameSource, type FrameSource } from "./frame-source.ts";
 
@@ -13,6 +13,11 @@ export type FilmReader = FrameIndex &
     readonly heightPx: number;
     /** The codec as a person knows it. */
     readonly codec: string;
+    /**
+     * Some key frames of the container lean on frames before them (an open GOP). Decoding from the last whole key frame
+     * is exact all the same; the browser's own player may die on a seek to such a frame.
+     */
+    readonly hasOpenGops: boolean;
   };
 
 /**
@@ -37,6 +42,7 @@ export type OpenOptions = {
 };
 
 const defaultBudgetBytes = 256 * 1024 * 1024;
+const sampledKeys = 4;
 
 /** Opens a film over ranges, builds its index, and decodes its first frame as proof that it can be shown. */
 export async function openFilm(
@@ -64,7 +70,7 @@ export async function openFilm(
     if (track === null) return failed(noVideo);
     codec = await nameOfCodec(track);
     if (!(await track.canDecode())) return failed(undecodable(codec));
-    const index = await indexOf(track, options);
+    const { index, hasOpenGops } = await readIndex(track, options);
     if (index === null) return failed(noVideo);
     const source = await openFrameSource(track, index);
     const size = await firstFrameSize(source);
@@ -76,7 +82,7 @@ export async function openFilm(
       ...size,
       onDispose: () => input.dispose(),
     });
-    return { ok: true, film: Object.assign(shower, index, { url, codec, ...size }) };
+    return { ok: true, film: Object.assign(shower, index, { url, codec, hasOpenGops, ...size }) };
   } catch (error) {
     if (codec !== null) return failed(undecodable(codec));
     return failed({ ...unreadable, message: `${unreadable.message} (${describe(error)})` });
@@ -112,7 +118,10 @@ async function nameOfCodec(track: InputVideoTrack): Promise<string> {
   return codecName(typeof id === "string" ? id : null);
 }
 
-async function indexOf(track: InputVideoTrack, options: OpenOptions): Promise<FrameIndex | null> {
+async function readIndex(
+  track: InputVideoTrack,
+  options: OpenOptions,
+): Promise<{ readonly index: FrameIndex | null; readonly hasOpenGops: boolean }> {
   const packets: PacketTime[] = [];
   const sink = new EncodedPacketSink(track);
   for await (const { timestamp, duration, type } of sink.packets(undefined, undefined, { metadataOnly: true })) {
@@ -122,7 +131,28 @@ async function indexOf(track: InputVideoTrack, options: OpenOptions): Promise<Fr
     // The packets of an index in memory come without a pause: let the window breathe.
     await new Promise((resolve) => setTimeout(resolve));
   }
-  return createFrameIndex(packets);
+  const keys = packets.filter((packet) => packet.type === "key");
+  const hasOpenGops = await findsOpenGop(track, sink, keys);
+  const [firstKey] = keys;
+  // Decoding starts at whole key frames only. Which of them are whole would take reading them all: count on the first.
+  const trusted = hasOpenGops
+    ? packets.map((p): PacketTime => (p === firstKey ? p : { ...p, type: "delta" }))
+    : packets;
+  return { index: createFrameIndex(trusted), hasOpenGops };
+}
+
+/** Looks into the data of a few key packets spread over the film: an encoder makes them all in one way. */
+async function findsOpenGop(
+  track: InputVideoTrack,
+  sink: EncodedPacketSink,
+  keys: readonly PacketTime[],
+): Promise<boolean> {
+  for (let sample = 1; sample <= sampledKeys; sample++) {
+    const key = keys[Math.floor((keys.length * sample) / (sampledKeys + 1))];
+    const packet = key === undefined ? null : await sink.getKeyPacket(key.timestamp + askAfterSec);
+    if (packet !== null && (await track.determinePacketType(packet)) === "delta") return true;
+  }
+  return false;
 }
 
 async function firstFrameSize(source: FrameSource): Promise<{ widthPx: number; heightPx: number } | null> {

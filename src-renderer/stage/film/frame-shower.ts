@@ -166,10 +166,7 @@ export function createFrameShower({
 }
 
 function contextOf(canvas: FilmCanvas): CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D {
-  const context = canvas.getContext("2d", { alpha: false }) as
-    | CanvasRenderingContext2D
-    | OffscreenCanvasRenderingContext2D
-    | null;
+  const context = canvas.getContext("2d", { alpha: false });
   if (context === null) throw new Error("the film's canvas has no 2D context");
   return context;
 }

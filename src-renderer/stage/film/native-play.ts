@@ -40,6 +40,11 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
   const watch = (run: number, onFirst: () => void): void => {
     video.requestVideoFrameCallback((_now, { mediaTime }) => {
       if (run !== runNumber) return;
+      // While a seek is under way the frames on screen are still those from before it.
+      if (video.seeking) {
+        watch(run, onFirst);
+        return;
+      }
       lastIndex = indexOf(mediaTime);
       onFirst();
       if (isRunning) events.onFrame(lastIndex);
@@ -52,8 +57,13 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
   };
   video.addEventListener("ended", onEnded);
 
+  const seek = (frameIndex: number): void => {
+    video.currentTime = middleOf(film, frameIndex);
+  };
+
   return {
     async tryOut() {
+      if (film.hasOpenGops) return false;
       video.muted = true;
       video.playsInline = true;
       const can = await tryNativePlayback(video, film.url, film, disposal.signal);
@@ -70,7 +80,7 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
           clearTimeout(timer);
           resolve(started);
         };
-        video.currentTime = middleOf(film, fromIndex);
+        seek(fromIndex);
         watch(run, () => {
           onPicture();
           end(true);
@@ -91,9 +101,9 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
       if (run === runNumber) runNumber++;
       return lastIndex;
     },
-    seek(frameIndex) {
-      video.currentTime = middleOf(film, frameIndex);
-    },
+    seek,
+    // The last picture stays on screen while the browser seeks, which takes longer than a frame.
+    turnBack: seek,
     setRate(rate) {
       video.defaultPlaybackRate = rate;
       video.playbackRate = rate;

@@ -18,6 +18,8 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
   /** The film's time now is `anchorSec` plus what has passed since `anchorMs`, at the rate. */
   let anchorSec = 0;
   let anchorMs = 0;
+  /** Where to go when the frame on screen had its time, or null. */
+  let turnIndex: number | null = null;
 
   const nowSec = (): number => anchorSec + ((performance.now() - anchorMs) / 1000) * rate;
 
@@ -30,14 +32,20 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
     while (run === runNumber) {
       await new Promise((resolve) => setTimeout(resolve, 4));
       if (run !== runNumber) return;
-      if (nowSec() >= film.durationSec && lastIndex === film.frameCount - 1) {
+      const isOver = nowSec() >= film.durationSec && lastIndex === film.frameCount - 1;
+      const hadItsTime = isOver || film.frameAt(nowSec()) !== lastIndex;
+      if (!hadItsTime) continue;
+      if (turnIndex !== null) {
+        lastIndex = turnIndex - 1;
+        anchor(film.timeOf(turnIndex));
+        turnIndex = null;
+      } else if (isOver) {
         runNumber++;
         events.onEnd();
         return;
       }
       const due = film.frameAt(nowSec());
-      if (due === lastIndex) continue;
-      const isLate = due > lastIndex && nowSec() - film.timeOf(lastIndex) > lagLimitSec * Math.max(1, rate);
+      const isLate = due > lastIndex + 1 && nowSec() - film.timeOf(lastIndex + 1) > lagLimitSec * Math.max(1, rate);
       const wanted = isLate ? lastIndex + 1 : due;
       const result = await film.show(wanted, canvas);
       if (run !== runNumber) return;
@@ -50,6 +58,7 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
   return {
     async start(fromIndex) {
       const run = ++runNumber;
+      turnIndex = null;
       const result = await film.show(fromIndex, canvas);
       if (run !== runNumber) return true;
       if (result.kind === "failed") return false;
@@ -64,9 +73,13 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
       return lastIndex;
     },
     seek(frameIndex) {
+      turnIndex = null;
       lastIndex = frameIndex;
       anchor(film.timeOf(frameIndex));
       void film.show(frameIndex, canvas);
+    },
+    turnBack(frameIndex) {
+      turnIndex = frameIndex;
     },
     setRate(next) {
       if (runNumber > 0) anchor(nowSec());

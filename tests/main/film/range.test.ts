@@ -9,7 +9,7 @@ const unsatisfiable = { kind: "unsatisfiable" };
 
 describe("one range", () => {
   // The examples of 14.1.2 are for a representation of 10000 bytes, hence the size here.
-  test.each([
+  test.each<[header: string | null, expected: object, rule: string]>([
     ["bytes=0-499", part(0, 499), "14.1.2: the first 500 bytes"],
     ["bytes=500-999", part(500, 999), "14.1.2: the second 500 bytes"],
     ["bytes=-500", part(9500, 9999), "14.1.2: the final 500 bytes"],
@@ -26,7 +26,7 @@ describe("one range", () => {
 });
 
 describe("no usable range", () => {
-  test.each([
+  test.each<[header: string | null, expected: object, rule: string]>([
     [null, whole, "no header"],
     ["frames=0-1", whole, "14.2: an unknown unit must be ignored"],
     ["bytes=0-0,-1", whole, "14.2: a server may ignore Range; several ranges are"],

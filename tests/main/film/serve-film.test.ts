@@ -1,11 +1,4 @@
-import {
-  mkdtempSync,
-  readdirSync,
-  readlinkSync,
-  rmSync,
-  truncateSync,
-  writeFileSync,
-} from "node:fs";
+import { mkdtempSync, readdirSync, readlinkSync, rmSync, truncateSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
@@ -23,11 +16,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function ask(
-  init: RequestInit = {},
-  url = "http://127.0.0.1/film/one",
-  file = path,
-): Promise<Response> {
+function ask(init: RequestInit = {}, url = "http://127.0.0.1/film/one", file = path): Promise<Response> {
   return serveFilm(new Request(url, init), (filmId) => (filmId === "one" ? { path: file } : null));
 }
 

@@ -3,29 +3,12 @@
  * 15 kinds of clip; timestamps are held against those that ffprobe reads.
  */
 import { afterAll, describe, expect, inject, test } from "vitest";
-import { openFilm, type FilmReader } from "../../../src-renderer/stage/film/film-reader.ts";
-import { readCode } from "../../helpers/block-code.ts";
+import type { FilmReader } from "../../../src-renderer/stage/film/film-reader.ts";
+import { codeOn, openClip, seededRandom } from "./code-on-canvas.ts";
 
 const seeksPerClip = 34;
 const stepsPerClip = 34;
 const total = { seeks: 0, steps: 0 };
-
-/** Marsaglia's xorshift32, so that a failing seek can be repeated. */
-function random(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state ^= state << 13;
-    state ^= state >>> 17;
-    state ^= state << 5;
-    return (state >>> 0) / 2 ** 32;
-  };
-}
-
-function codeOn(canvas: HTMLCanvasElement): number | null {
-  const context = canvas.getContext("2d");
-  if (context === null) throw new Error("no context");
-  return readCode(context.getImageData(0, 0, canvas.width, canvas.height));
-}
 
 describe.each(inject("clips"))("$name", (clip) => {
   const canvas = document.createElement("canvas");
@@ -33,9 +16,7 @@ describe.each(inject("clips"))("$name", (clip) => {
   afterAll(() => film.dispose());
 
   test("opens with every frame at its own time", async () => {
-    const opened = await openFilm(`/film/${clip.name}`);
-    if (!opened.ok) throw new Error(opened.message);
-    film = opened.film;
+    film = await openClip(clip.name);
     expect(film.frameCount).toBe(clip.frameCount);
     expect([film.widthPx, film.heightPx]).toEqual([clip.widthPx, clip.heightPx]);
     // ffmpeg lets the first frame after an edit list's cut start at the cut; by the edit list it starts 3.3 ms later.
@@ -47,7 +28,7 @@ describe.each(inject("clips"))("$name", (clip) => {
   });
 
   test(`${seeksPerClip} random seeks`, async () => {
-    const next = random(clip.name.length * 7919 + 17);
+    const next = seededRandom(clip.name.length * 7919 + 17);
     for (let seek = 0; seek < seeksPerClip; seek++) {
       const frameIndex = Math.floor(next() * film.frameCount);
       expect(await film.show(frameIndex, canvas)).toEqual({ kind: "shown", frameIndex });
@@ -57,7 +38,7 @@ describe.each(inject("clips"))("$name", (clip) => {
   }, 60_000);
 
   test(`${stepsPerClip} steps to and fro`, async () => {
-    const next = random(clip.name.length * 104729 + 5);
+    const next = seededRandom(clip.name.length * 104729 + 5);
     let frameIndex = Math.floor(film.frameCount / 2);
     await film.show(frameIndex, canvas);
     let sign = 1;
