@@ -1,17 +1,19 @@
-import { open } from "node:fs/promises";
 import { ALL_FORMATS, FilePathSource, Input, MPEG_TS, type InputVideoTrack } from "mediabunny";
 import { codecName } from "#core/film/codec-name";
 import type { FilmProbe } from "../service/film-tools.ts";
 import { convertCommand, remuxCommand } from "./conversion-command.ts";
+import { sniffOldContainer } from "./old-container.ts";
 
 /** Codecs that the window decodes on every machine; others depend on the machine or cannot be decoded. */
 const playable = new Set(["avc", "vp8", "vp9", "av1"]);
 
 /** Looks at a film's container, its metadata only. Rejects with the file system's own error when it cannot be read. */
 export async function probeContainer(path: string): Promise<FilmProbe> {
-  const avi = await isAvi(path);
-  if (avi) {
-    return refusal(path, "AVI", "This is an AVI file, which cannot be shown here.");
+  const old = await sniffOldContainer(path);
+  if (old !== null) {
+    const inside = old.codec === null ? "" : ` with ${codecName(old.codec)}`;
+    const codec = old.codec === null ? old.name : codecName(old.codec);
+    return refusal(path, codec, `This is ${old.phrase}${inside}, which cannot be shown here.`);
   }
   const input = new Input({ formats: ALL_FORMATS, source: new FilePathSource(path) });
   try {
@@ -70,17 +72,6 @@ function refusal(path: string, codec: string, sentence: string): FilmProbe {
     codec,
     command: convertCommand(path),
   };
-}
-
-async function isAvi(path: string): Promise<boolean> {
-  const file = await open(path, "r");
-  try {
-    const head = Buffer.alloc(12);
-    await file.read(head, 0, 12, 0);
-    return head.toString("latin1", 0, 4) === "RIFF" && head.toString("latin1", 8, 12) === "AVI ";
-  } finally {
-    await file.close();
-  }
 }
 
 function isFileSystemError(error: unknown): boolean {

@@ -1,21 +1,32 @@
-import { parse, join } from "node:path";
+import { join, parse } from "node:path";
 
-/** Single quotes for a POSIX shell, double quotes for Windows, where a file name cannot hold them. */
+/**
+ * A path as one word of the command line that a person pastes it into.
+ *
+ * POSIX shells take everything between single quotes as it is. On Windows double quotes serve both command lines, and
+ * a file name cannot hold them; where PowerShell would read a variable or an escape, its single quotes are used.
+ */
 export function quoted(path: string, platform: NodeJS.Platform = process.platform): string {
-  return platform === "win32" ? `"${path}"` : `'${path.replaceAll("'", String.raw`'\''`)}'`;
+  if (platform !== "win32") return `'${path.replaceAll("'", String.raw`'\''`)}'`;
+  return /[$`]/u.test(path) ? `'${path.replaceAll("'", "''")}'` : `"${path}"`;
+}
+
+/**
+ * Re-encodes to what every window plays: H.264 of 8 bits, a key frame each second, each frame at its own time (which
+ * the MP4 format keeps by default). Only options that ffmpeg has had for many years.
+ */
+export function convertCommand(path: string, platform: NodeJS.Platform = process.platform): string {
+  const options = "-c:v libx264 -crf 18 -preset medium -pix_fmt yuv420p -g 30 -c:a aac -movflags +faststart";
+  return `ffmpeg -i ${quoted(path, platform)} ${options} ${quoted(beside(path), platform)}`;
+}
+
+/** Puts the picture into an MP4 container as it is. Sound is made AAC, as the other kinds may not play from there. */
+export function remuxCommand(path: string, platform: NodeJS.Platform = process.platform): string {
+  const options = "-c:v copy -c:a aac -movflags +faststart";
+  return `ffmpeg -i ${quoted(path, platform)} ${options} ${quoted(beside(path), platform)}`;
 }
 
 function beside(path: string): string {
   const { dir, name } = parse(path);
   return join(dir, `${name}-crewglass.mp4`);
-}
-
-/** Re-encodes to what every window plays: H.264, 8 bit, a key frame each second, the frames' own times kept. */
-export function convertCommand(path: string): string {
-  return `ffmpeg -i ${quoted(path)} -c:v libx264 -crf 18 -preset medium -pix_fmt yuv420p -g 30 -fps_mode passthrough -c:a aac -movflags +faststart ${quoted(beside(path))}`;
-}
-
-/** Puts the same picture and sound into an MP4 container, without re-encoding the picture. */
-export function remuxCommand(path: string): string {
-  return `ffmpeg -i ${quoted(path)} -c copy -bsf:a aac_adtstoasc -movflags +faststart ${quoted(beside(path))}`;
 }

@@ -13,10 +13,15 @@ export function createFilmTools(): FilmTools {
     probe: probeContainer,
     isFilmName: (name) => filmEndings.has(extname(name).toLowerCase()),
     state: async ({ path, sizeBytes, fingerprint }) => {
-      const found = await stat(path).catch(() => null);
-      if (!found?.isFile()) return "missing";
-      if (found.size !== sizeBytes) return "changed";
-      return (await fingerprintFilm(path)).fingerprint === fingerprint ? "present" : "changed";
+      try {
+        const found = await stat(path);
+        if (!found.isFile()) return "missing";
+        if (found.size !== sizeBytes) return "changed";
+        return (await fingerprintFilm(path)).fingerprint === fingerprint ? "present" : "changed";
+      } catch {
+        // A file that may not be read, or went while it was read, is as good as gone: the game opens all the same.
+        return "missing";
+      }
     },
   };
 }

@@ -9,6 +9,7 @@ import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from "
 import { extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { paintCode } from "./block-code.ts";
+import { ensureTools } from "./ensure-tools.ts";
 
 export const clipFolder = fileURLToPath(new URL("../../node_modules/.cache/clips/", import.meta.url));
 
@@ -127,6 +128,7 @@ export function clipPath(filmId: string): string | null {
 
 /** Makes the files that cannot be shown: unplayable codecs and containers, sound only, no film at all. */
 export async function makeOddities(): Promise<void> {
+  ensureTools(["ffmpeg"]);
   mkdirSync(clipFolder, { recursive: true });
   for (const [name, oddity] of Object.entries(oddities)) {
     const path = pathOf(name, oddity);
@@ -146,6 +148,7 @@ function pathOf(name: string, recipe: { readonly file: string }): string {
 
 /** Makes what is missing and returns all clips, or those named. */
 export async function makeClips(names: readonly string[] = clipNames): Promise<Clip[]> {
+  ensureTools(["ffmpeg"]);
   mkdirSync(clipFolder, { recursive: true });
   const clips: Clip[] = [];
   for (const name of names) clips.push(await makeClip(name));
@@ -193,7 +196,7 @@ async function makeClip(name: string): Promise<Clip> {
 const quiet = ["-hide_banner", "-loglevel", "error", "-nostdin"];
 
 function partOf(path: string): string {
-  return path.slice(0, -extname(path).length) + ".part" + extname(path);
+  return `${path.slice(0, -extname(path).length)}.${process.pid}.part${extname(path)}`;
 }
 
 export type EncodeJob = {

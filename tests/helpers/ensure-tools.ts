@@ -33,7 +33,9 @@ export function planTools(
 
 function installLine(packages: readonly string[], machine: { platform: string; isDebian: boolean }): string {
   if (machine.platform === "darwin") {
-    return packages.map((name) => (name === "ffmpeg" ? "brew install ffmpeg" : "brew install --cask chromium")).join(" && ");
+    return packages
+      .map((name) => (name === "ffmpeg" ? "brew install ffmpeg" : "brew install --cask chromium"))
+      .join(" && ");
   }
   if (machine.platform === "win32") {
     const ids: Record<string, string> = { ffmpeg: "Gyan.FFmpeg", chromium: "Google.Chrome" };
@@ -43,10 +45,14 @@ function installLine(packages: readonly string[], machine: { platform: string; i
   return `your package manager's install of ${packages.join(" ")}`;
 }
 
-/** Finds the tools, installs what may be installed. Throws one sentence when a person has to act. */
-export function ensureTools(): void {
+/**
+ * Finds the tools, or only those of these Debian packages, and installs what may be installed. Throws one sentence when
+ * a person has to act.
+ */
+export function ensureTools(packages: readonly string[] = tools.map((tool) => tool.debianPackage)): void {
+  const needed = tools.filter((tool) => packages.includes(tool.debianPackage));
   const plan = planTools(
-    tools.filter((tool) => tool.find() === null),
+    needed.filter((tool) => tool.find() === null),
     {
       platform: process.platform,
       isDebian: existsSync("/etc/debian_version") && findOnPath("apt-get") !== null,
@@ -60,8 +66,9 @@ export function ensureTools(): void {
   const env = { ...process.env, DEBIAN_FRONTEND: "noninteractive" };
   spawnSync("apt-get", ["update", "-q"], { stdio: "inherit", env });
   spawnSync("apt-get", ["install", "-y", "-q", "--no-install-recommends", ...plan.packages], { stdio: "inherit", env });
-  const still = tools.filter((tool) => tool.find() === null).map((tool) => tool.name);
-  if (still.length > 0) throw new Error(`apt-get did not bring ${still.join(" and ")}. Run: apt-get install -y ${list}`);
+  const still = needed.filter((tool) => tool.find() === null).map((tool) => tool.name);
+  if (still.length > 0)
+    throw new Error(`apt-get did not bring ${still.join(" and ")}. Run: apt-get install -y ${list}`);
 }
 
 /** Global setup of a vitest project. */
