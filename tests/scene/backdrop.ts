@@ -1,10 +1,14 @@
 import { createCanvas, type SKRSContext2D } from "@napi-rs/canvas";
-import { coneBody, bodyOf, looksFor, type Kit, type Stance } from "./figures.ts";
+import { bodyOf, looksFor, type Stance } from "./figures.ts";
+import type { Kit } from "./kits.ts";
 import { rayThrough, viewOf, type PinholeCamera, type View } from "./pinhole.ts";
 import { addGroundRow, bankYards, conePositions } from "./pitch.ts";
+import { coneBody } from "./props.ts";
+import { drawBody } from "./ray-casting.ts";
 import { paintScenery } from "./scenery.ts";
 import { noiseTile, readNoise, seededDraw } from "./seeded.ts";
-import { castShadow, drawBody, type Body, type Picture } from "./solids.ts";
+import { castShadow } from "./shadows.ts";
+import type { Body, Picture } from "./solids.ts";
 
 /**
  * Everything that does not move, ray-cast once. A tripod camera keeps its centre, so the still world is painted on one

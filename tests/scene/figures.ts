@@ -1,14 +1,13 @@
-import { createCanvas } from "@napi-rs/canvas";
 import type { Vector3 } from "./pinhole.ts";
-import { linear, type Body, type Cloth, type Glyphs, type Rgb, type Solid } from "./solids.ts";
+import { black, glyphsOf, hairs, type Kit, paletteOf, skins, white } from "./kits.ts";
+import { add, cycleYards, ease, joint, mix, up } from "./limbs.ts";
+import type { Body, Cloth, Rgb, Solid } from "./solids.ts";
 import { seededDraw, seedOf } from "./seeded.ts";
 
 /**
  * Articulated people: a pose (gait, lean, stance, where the hands are) becomes the solids of a body. Lengths in yards;
  * the ground point of a pose is the middle between the two planted feet, which is what an observer clicks.
  */
-
-export type Kit = "herons" | "lanterns" | "official" | "referee" | "coach" | "spectator";
 
 export type Stance = "stand" | "ready" | "crouch" | "snap" | "hips" | "knees" | "folded";
 
@@ -32,131 +31,6 @@ export type Pose = {
 };
 
 export type Looks = { readonly kit: Kit; readonly number: number | null; readonly seed: number };
-
-type Palette = { shirt: Rgb; trim: Rgb; shorts: Rgb; sock: Rgb; shoe: Rgb; flag: Rgb | null; ink: Rgb };
-
-const skins = ["#8d5a3b", "#c68a64", "#e0ac86", "#5a3825", "#a9714b", "#d79c74"].map(linear);
-const hairs = ["#1c1512", "#2d1d14", "#523420", "#8a6a3a", "#151515", "#6b3a20"].map(linear);
-const white = linear("#f1f1ec");
-const black = linear("#17181b");
-const plainShirts = ["#3f6ea5", "#b9483e", "#e6e1d3", "#5c7d52", "#d8b04a", "#7b5a86", "#2d4a58", "#c97a4a"].map(
-  linear,
-);
-
-function paletteOf(kit: Kit, draw: () => number): Palette {
-  switch (kit) {
-    case "herons":
-      return {
-        shirt: linear("#0c8c8c"),
-        trim: linear("#e9f4f0"),
-        shorts: linear("#123a4a"),
-        sock: linear("#e9f4f0"),
-        shoe: linear("#22262c"),
-        flag: linear("#f2e24a"),
-        ink: white,
-      };
-    case "lanterns":
-      return {
-        shirt: linear("#f0a21e"),
-        trim: linear("#ffffff"),
-        shorts: linear("#eceae2"),
-        sock: linear("#3a3430"),
-        shoe: linear("#2b2724"),
-        flag: linear("#c5283d"),
-        ink: linear("#2d211a"),
-      };
-    case "official":
-    case "referee":
-      return {
-        shirt: white,
-        trim: black,
-        shorts: linear("#1b1c20"),
-        sock: black,
-        shoe: linear("#101114"),
-        flag: null,
-        ink: black,
-      };
-    case "coach":
-      return {
-        shirt: linear("#e8e6df"),
-        trim: white,
-        shorts: linear("#6d675a"),
-        sock: white,
-        shoe: linear("#3b3a38"),
-        flag: null,
-        ink: black,
-      };
-    case "spectator": {
-      const shirt = plainShirts[Math.floor(draw() * plainShirts.length)]!;
-      return {
-        shirt,
-        trim: shirt,
-        shorts: linear(draw() < 0.5 ? "#2c3340" : "#5d5a52"),
-        sock: black,
-        shoe: black,
-        flag: null,
-        ink: white,
-      };
-    }
-  }
-}
-
-const glyphColumns = 22;
-const glyphRows = 18;
-const glyphCache = new Map<number, Glyphs>();
-function glyphsOf(number: number): Glyphs {
-  const known = glyphCache.get(number);
-  if (known) return known;
-  const canvas = createCanvas(glyphColumns, glyphRows);
-  const context = canvas.getContext("2d");
-  context.font = "bold 21px 'DejaVu Sans'";
-  context.textAlign = "center";
-  context.scale(number > 9 ? 0.76 : 1, 1);
-  context.fillText(String(number), glyphColumns / 2 / (number > 9 ? 0.76 : 1), 16.5);
-  const { data } = context.getImageData(0, 0, glyphColumns, glyphRows);
-  const alpha = Uint8Array.from({ length: glyphColumns * glyphRows }, (_, i) => data[4 * i + 3]!);
-  const glyphs: Glyphs = { columns: glyphColumns, rows: glyphRows, widthYards: 0.36, heightYards: 0.33, alpha };
-  glyphCache.set(number, glyphs);
-  return glyphs;
-}
-
-const add = (a: Vector3, b: Vector3, scale = 1): Vector3 => [
-  a[0] + scale * b[0],
-  a[1] + scale * b[1],
-  a[2] + scale * b[2],
-];
-const mix = (a: Vector3, b: Vector3, share: number): Vector3 =>
-  add([a[0] * (1 - share), a[1] * (1 - share), a[2] * (1 - share)], b, share);
-const up: Vector3 = [0, 0, 1];
-const ease = (low: number, high: number, value: number): number => {
-  const part = Math.min(1, Math.max(0, (value - low) / (high - low)));
-  return part * part * (3 - 2 * part);
-};
-
-/** Yards covered by one gait cycle (two steps) at a speed. */
-export function cycleYards(speedYardsPerSec: number): number {
-  return 1.05 + 0.42 * speedYardsPerSec;
-}
-
-/** Middle joint of a two-bone limb, bent toward `pole`. Reaches that are too long straighten the limb. */
-function joint(
-  root: Vector3,
-  tip: Vector3,
-  upper: number,
-  lower: number,
-  pole: Vector3,
-): { middle: Vector3; tip: Vector3 } {
-  const span: Vector3 = add(tip, root, -1);
-  const length = Math.max(1e-6, Math.hypot(...span));
-  const along: Vector3 = [span[0] / length, span[1] / length, span[2] / length];
-  const reach = Math.min(length, (upper + lower) * 0.999);
-  const near = (upper * upper - lower * lower + reach * reach) / (2 * reach);
-  const aside = Math.sqrt(Math.max(0, upper * upper - near * near));
-  const toward = pole[0] * along[0] + pole[1] * along[1] + pole[2] * along[2];
-  const bend = add(pole, along, -toward);
-  const bendLength = Math.max(1e-6, Math.hypot(...bend));
-  return { middle: add(add(root, along, near), bend, aside / bendLength), tip: add(root, along, reach) };
-}
 
 type Foot = { ankle: Vector3; toe: Vector3; heel: Vector3; planted: boolean };
 
@@ -195,7 +69,7 @@ export function bodyOf(id: string, looks: Looks, pose: Pose): Body {
   const ankleZ = 0.075;
   const hold = 0.62 - 0.29 * ease(1, 7, speed);
   const stride = hold * cycleYards(speed) * moving;
-  const foot = (side: 1 | -1): Foot => {
+  const step = (side: 1 | -1): Foot => {
     const phase = (((pose.gaitCycles + (side === 1 ? 0 : 0.5)) % 1) + 1) % 1;
     const planted = phase < hold;
     const swing = planted ? 0 : (phase - hold) / (1 - hold);
@@ -213,7 +87,7 @@ export function bodyOf(id: string, looks: Looks, pose: Pose): Body {
     const toe = add(add(at, toeOut, 0.16), up, floor * 0.92 + (planted ? 0 : 0.15 * lift));
     return { ankle: add(add(at, toeOut, -0.06), up, ankleZ + lift + heelUp), toe, heel, planted };
   };
-  const feet = [foot(1), foot(-1)] as const;
+  const feet = [step(1), step(-1)] as const;
 
   const sway = 0.018 * Math.sin(pose.clockSec * 0.9 + idlePhase) * (1 - moving);
   const bob = 0.035 * Math.cos(4 * Math.PI * pose.gaitCycles) * moving;
@@ -315,9 +189,6 @@ export function bodyOf(id: string, looks: Looks, pose: Pose): Body {
   function arms(): void {
     const upperArm = 0.165 * height;
     const foreArm = 0.16 * height;
-    const sleeve: Cloth = official
-      ? { kind: "split", colour: palette.shirt, beyond: skin, at: 0.62 }
-      : { kind: "split", colour: palette.shirt, beyond: skin, at: 0.55 };
     for (const side of [1, -1] as const) {
       const shoulder = add(add(shoulders, shoulderLeft, side * 0.195 * girth), spine, -0.015);
       const target = side === 1 ? pose.leftHandAt : pose.rightHandAt;
@@ -377,7 +248,6 @@ export function bodyOf(id: string, looks: Looks, pose: Pose): Body {
       );
       put(elbow, mix(elbow, hand, 1 - short * 0.2), 0.045, 0.034, skin);
       put(mix(elbow, hand, 0.92), hand, 0.042, 0.036, skin);
-      void sleeve;
     }
   }
 
@@ -415,47 +285,6 @@ export function bodyOf(id: string, looks: Looks, pose: Pose): Body {
       put(top, foot, 0.03, 0.036, palette.flag);
     }
   }
-}
-
-/** A ball, 11 in long, lying or flying along `along`. */
-export function ballBody(centre: Vector3, along: Vector3): Body {
-  const leather: Cloth = { kind: "plain", colour: linear("#7a3b1e") };
-  const lace: Cloth = { kind: "plain", colour: linear("#efe6d6") };
-  const end = 0.082;
-  return {
-    id: "ball",
-    solids: [
-      { a: centre, b: add(centre, along, end), ra: 0.094, rb: 0.04, cloth: leather },
-      { a: centre, b: add(centre, along, -end), ra: 0.094, rb: 0.04, cloth: leather },
-      {
-        a: add(add(centre, up, 0.083), along, 0.03),
-        b: add(add(centre, up, 0.083), along, -0.03),
-        ra: 0.018,
-        rb: 0.018,
-        cloth: lace,
-      },
-    ],
-    contacts: centre[2] < 0.2 ? [{ xYards: centre[0], yYards: centre[1] }] : [],
-  };
-}
-
-export function coneBody(id: string, xYards: number, yYards: number): Body {
-  const orange: Cloth = { kind: "plain", colour: linear("#ff7a1a") };
-  return {
-    id,
-    solids: [
-      {
-        a: [xYards, yYards, 0.03],
-        b: [xYards, yYards, 0.24],
-        ra: 0.1,
-        rb: 0.03,
-        cloth: { kind: "split", colour: linear("#ff7a1a"), beyond: linear("#fff3e4"), at: 0.62 },
-      },
-      { a: [xYards - 0.1, yYards, 0.02], b: [xYards + 0.1, yYards, 0.02], ra: 0.035, rb: 0.035, cloth: orange },
-      { a: [xYards, yYards - 0.1, 0.02], b: [xYards, yYards + 0.1, 0.02], ra: 0.035, rb: 0.035, cloth: orange },
-    ],
-    contacts: [],
-  };
 }
 
 export function looksFor(kit: Kit, number: number | null, ...words: (string | number)[]): Looks {

@@ -11,12 +11,12 @@ import { createHash } from "node:crypto";
 import { readFileSync, writeFileSync } from "node:fs";
 import { layOut, templateById } from "../../src-core/field/template.ts";
 import type { DemoClicks, DemoMark } from "../../src-main/demo/demo-clicks.ts";
+import { demoFilm } from "./films.ts";
 import { groundUnder, project, type View, viewOf } from "./pinhole.ts";
+import { groundedCentre } from "./ray-casting.ts";
 import { ownersAt } from "./render-frame.ts";
 import { type Person, type Scene, sceneOf, type ScenePlay } from "./scene.ts";
-import { demoFilm } from "./script.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
-import { groundedCentre } from "./solids.ts";
 
 const stakeSigmaPx = 1.2;
 const feetSigmaPx = 1.5;
@@ -232,16 +232,21 @@ function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks[
   };
 }
 
+/** Every click of the demo game, made on a film file of the demo scene. */
+export function clicksOn(filmPath: string): DemoClicks {
+  const scene = sceneOf(demoFilm);
+  return {
+    filmSha256: createHash("sha256").update(readFileSync(filmPath)).digest("hex"),
+    plays: scene.plays.map((play) => clickPlay(scene, play, filmPath)),
+  };
+}
+
 if (import.meta.main) {
   const [filmPath, outPath] = process.argv.slice(2);
   if (filmPath === undefined || outPath === undefined)
     throw new Error("Usage: node tests/scene/make-demo-clicks.ts FILM.mp4 OUT.json");
-  const scene = sceneOf(demoFilm);
-  const clicks: DemoClicks = {
-    filmSha256: createHash("sha256").update(readFileSync(filmPath)).digest("hex"),
-    plays: scene.plays.map((play) => clickPlay(scene, play, filmPath)),
-  };
-  writeFileSync(outPath, `${JSON.stringify(clicks, null, 1)}\n`);
+  const clicks = clicksOn(filmPath);
+  writeFileSync(outPath, `${JSON.stringify(clicks, null, 2)}\n`);
   for (const play of clicks.plays)
     console.log(
       `play ${play.number}: ${play.moments[0]!.stakes.length} stakes, ${play.moments[0]!.marks.length} marks`,

@@ -1,4 +1,4 @@
-import { cycleYards } from "./figures.ts";
+import { cycleYards } from "./limbs.ts";
 import type { Actor, Leg, Play, Spot } from "./script.ts";
 
 /**

@@ -9,8 +9,8 @@ import { parseArgs } from "node:util";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { paintBackdrop } from "./backdrop.ts";
 import { renderFrame } from "./render-frame.ts";
+import { films } from "./films.ts";
 import { sceneOf } from "./scene.ts";
-import { films } from "./script.ts";
 
 const workerCount = 2;
 /** Frames a worker may be ahead of the encoder; 2.8 MB each. */

@@ -2,7 +2,9 @@ import type { Backdrop } from "./backdrop.ts";
 import { viewOf, type View } from "./pinhole.ts";
 import type { Scene } from "./scene.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
-import { castShadow, drawBody, emptyOwners, type Owners, type Picture } from "./solids.ts";
+import { drawBody, emptyOwners, type Owners } from "./ray-casting.ts";
+import { castShadow } from "./shadows.ts";
+import type { Picture } from "./solids.ts";
 
 /** One frame of film: the still world through this frame's camera, shadows, people far to near, then the sensor. */
 

@@ -1,7 +1,9 @@
-import { bodyOf, ballBody, coneBody, looksFor, type Kit, type Pose } from "./figures.ts";
+import { bodyOf, looksFor, type Pose } from "./figures.ts";
+import type { Kit } from "./kits.ts";
 import { frameCountOf, playOut, snapFrameOf, type Sample } from "./motion.ts";
 import type { PinholeCamera, Vector3 } from "./pinhole.ts";
 import { conePositions } from "./pitch.ts";
+import { ballBody, coneBody } from "./props.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
 import type { Actor, Film, OfficialPosition, PlantedFault, Play, PlayerRole, Situation, Team } from "./script.ts";
 import { unit, type Body } from "./solids.ts";
