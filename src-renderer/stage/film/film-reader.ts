@@ -124,7 +124,10 @@ async function readIndex(
 ): Promise<{ readonly index: FrameIndex | null; readonly hasOpenGops: boolean }> {
   const packets: PacketTime[] = [];
   const sink = new EncodedPacketSink(track);
-  for await (const { timestamp, duration, type } of sink.packets(undefined, undefined, { metadataOnly: true })) {
+  const only = { metadataOnly: true };
+  // Packet by packet: the library's own iterator reads ahead by a queue that grows slow over a long film.
+  for (let packet = await sink.getFirstPacket(only); packet !== null; packet = await sink.getNextPacket(packet, only)) {
+    const { timestamp, duration, type } = packet;
     packets.push({ timestamp, duration, type });
     if (packets.length % 10_000 !== 0) continue;
     options.onIndexing?.(timestamp);
