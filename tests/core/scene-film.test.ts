@@ -1,0 +1,197 @@
+import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { layOut, templateById } from "../../src-core/field/template.ts";
+import type { DemoClicks } from "../../src-main/demo/demo-clicks.ts";
+import { paintBackdrop } from "../scene/backdrop.ts";
+import { demoFilm } from "../scene/films.ts";
+import { clicksOn, decodeGrey, paintAlong } from "../scene/make-demo-clicks.ts";
+import { project, type View, viewOf } from "../scene/pinhole.ts";
+import { renderFrame } from "../scene/render-frame.ts";
+import { sceneOf } from "../scene/scene.ts";
+
+const filmPath = fileURLToPath(new URL("../../src-main/demo/film.mp4", import.meta.url));
+const clicks = JSON.parse(
+  readFileSync(new URL("../../src-main/demo/clicks.json", import.meta.url), "utf8"),
+) as DemoClicks;
+const scene = sceneOf(demoFilm);
+const { widthPx, heightPx } = demoFilm;
+
+type Grey = ReturnType<typeof decodeGrey>;
+
+/** How far the paint's middle lies from where the camera puts it, across the line, pixels; null when not seen. */
+function paintError(grey: Grey, view: View, at: readonly [number, number], along: readonly [number, number]) {
+  const here = project(view, [at[0], at[1], 0]);
+  const ahead = project(view, [at[0] + along[0], at[1] + along[1], 0]);
+  if (!here || !ahead) return null;
+  const inside = here.uPx > 12 && here.uPx < widthPx - 12 && here.vPx > 12 && here.vPx < heightPx - 12;
+  if (!inside) return null;
+  const length = Math.hypot(ahead.uPx - here.uPx, ahead.vPx - here.vPx);
+  const normal = { u: -(ahead.vPx - here.vPx) / length, v: (ahead.uPx - here.uPx) / length };
+  return paintAlong(grey, { u: here.uPx, v: here.vPx }, normal, 6);
+}
+
+describe("the demo film", () => {
+  it("is the file its clicks were made on, with the scene's frames, size and rate", () => {
+    expect(createHash("sha256").update(readFileSync(filmPath)).digest("hex")).toBe(clicks.filmSha256);
+    // ffprobe counts by decoding, apart from anything here.
+    const said = execFileSync(
+      "ffprobe",
+      ["-v", "error", "-count_frames", "-select_streams", "v", "-show_entries"].concat(
+        "stream=codec_name,pix_fmt,width,height,r_frame_rate,has_b_frames,nb_read_frames",
+        "-of",
+        "json",
+        filmPath,
+      ),
+      { encoding: "utf8" },
+    );
+    const stream = (JSON.parse(said) as { streams: Record<string, unknown>[] }).streams[0]!;
+    expect(stream).toMatchObject({
+      codec_name: "h264",
+      pix_fmt: "yuv420p",
+      width: widthPx,
+      height: heightPx,
+      r_frame_rate: "30/1",
+      nb_read_frames: String(scene.frameCount),
+    });
+    expect(stream["has_b_frames"]).toBeGreaterThan(0);
+  }, 60_000);
+
+  it("shows field paint within a pixel of where the camera puts it, at snaps and in the middle of pans", () => {
+    const frames = [scene.plays[0]!.snapFrame - 6, scene.plays[3]!.snapFrame + 60, scene.plays[6]!.snapFrame + 80];
+    const errors: number[] = [];
+    for (const frame of frames) {
+      const grey = decodeGrey(filmPath, frame, widthPx, heightPx);
+      const view = viewOf(scene.truthAt(frame).camera);
+      for (const x of [30, 50, 70]) {
+        for (const y of [1.5, 4, 11, 16, 24, 29]) {
+          const error = paintError(grey, view, [x, y], [0, 1]);
+          if (error !== null) errors.push(Math.abs(error));
+        }
+      }
+      // A boundary line lies outside its inside edge: its middle is 2 in beyond y = 0 (NCAA rules 1-2-2).
+      for (const x of [22, 33, 43, 47.5, 53, 57, 63, 67.5, 77]) {
+        const error = paintError(grey, view, [x, -2 / 36], [1, 0]);
+        if (error !== null) errors.push(Math.abs(error));
+      }
+    }
+    expect(errors.length).toBeGreaterThan(35);
+    const sorted = errors.toSorted((a, b) => a - b);
+    // A player stands on one of the lines looked at; paint seen whole is far inside a pixel.
+    expect(sorted[Math.floor(sorted.length / 2)]).toBeLessThan(0.1);
+    expect(sorted.filter((error) => error > 1).length).toBeLessThanOrEqual(1);
+  }, 60_000);
+
+  it("is what the scene draws today, and cuts where the plays do", () => {
+    const backdrop = paintBackdrop(scene.cameras);
+    const play = scene.plays[5]!;
+    for (const frame of [play.snapFrame - 6, play.snapFrame + 50]) {
+      const film = decodeGrey(filmPath, frame, widthPx, heightPx);
+      const { rgb } = renderFrame(scene, backdrop, frame);
+      let squares = 0;
+      // Luma of ITU-R BT.709, the matrix the film is tagged with.
+      for (let i = 0; i < film.levels.length; i++) {
+        const luma = 0.2126 * rgb[3 * i]! + 0.7152 * rgb[3 * i + 1]! + 0.0722 * rgb[3 * i + 2]!;
+        squares += (luma - film.levels[i]!) ** 2;
+      }
+      // Coding at this size leaves a few grey levels; a frame early or late while panning leaves 15 or more.
+      expect(Math.sqrt(squares / film.levels.length), `frame ${frame}`).toBeLessThan(4.5);
+    }
+    const [before, after] = [-1, 0].map((step) => decodeGrey(filmPath, play.firstFrame + step, widthPx, heightPx)) as [
+      Grey,
+      Grey,
+    ];
+    let change = 0;
+    for (let i = 0; i < before.levels.length; i++) change += Math.abs(before.levels[i]! - after.levels[i]!);
+    expect(change / before.levels.length).toBeGreaterThan(5);
+  }, 120_000);
+});
+
+describe("the demo game's clicks", () => {
+  const landmarks = new Map(layOut(templateById("flag-100x40")!).landmarks.map((landmark) => [landmark.id, landmark]));
+
+  it("come from the film's pixels: made again, they are the same", () => {
+    const again = clicksOn(filmPath);
+    const points = (one: DemoClicks) =>
+      one.plays.flatMap((play) =>
+        play.moments.flatMap((moment) => [...moment.stakes, ...moment.marks].flatMap(({ uPx, vPx }) => [uPx, vPx])),
+      );
+    const [now, kept] = [points(again), points(clicks)];
+    expect(now).toHaveLength(kept.length);
+    // Decoders agree bit for bit on luma; the grey conversion may round otherwise from one version to the next.
+    for (const [i, value] of now.entries()) expect(Math.abs(value - kept[i]!)).toBeLessThanOrEqual(0.3);
+  }, 120_000);
+
+  it("follow the script's plays and frames", () => {
+    expect(clicks.plays.map((play) => play.number)).toEqual(scene.plays.map((play) => play.number));
+    for (const [i, play] of clicks.plays.entries()) {
+      const planned = scene.plays[i]!;
+      expect(play.situation).toEqual(planned.situation);
+      expect(play.startSec * 30).toBeCloseTo(planned.firstFrame, 3);
+      expect(play.endSec * 30).toBeCloseTo(planned.firstFrame + planned.frameCount, 3);
+      expect((play.snapSec ?? 0) * 30).toBeCloseTo(planned.snapFrame, 3);
+      for (const moment of play.moments) {
+        expect(moment.frameIndex).toBeGreaterThanOrEqual(planned.firstFrame);
+        expect(moment.frameIndex).toBeLessThan(planned.snapFrame);
+      }
+    }
+  });
+
+  it("carry a person's error: close to the truth, never the truth, and spread over the picture", () => {
+    const offs: number[] = [];
+    for (const play of clicks.plays) {
+      for (const { frameIndex, stakes } of play.moments) {
+        expect(stakes.length).toBeGreaterThanOrEqual(6);
+        expect(stakes.length).toBeLessThanOrEqual(8);
+        expect(new Set(stakes.map((stake) => stake.landmarkId)).size).toBe(stakes.length);
+        const spread = (values: number[]) => Math.max(...values) - Math.min(...values);
+        expect(spread(stakes.map((stake) => stake.uPx))).toBeGreaterThan(0.7 * widthPx);
+        expect(spread(stakes.map((stake) => stake.vPx))).toBeGreaterThan(0.25 * heightPx);
+        const view = viewOf(scene.truthAt(frameIndex).camera);
+        for (const { landmarkId, uPx, vPx } of stakes) {
+          const { xYards, yYards } = landmarks.get(landmarkId)!.at;
+          const there = project(view, [xYards, yYards, 0])!;
+          offs.push(uPx - there.uPx, vPx - there.vPx);
+        }
+      }
+    }
+    // The hand is 1.2 px an axis, and settling on the paint adds next to nothing; the worst of 112 draws stays in four sigma.
+    const rms = Math.sqrt(offs.reduce((sum, off) => sum + off * off, 0) / offs.length);
+    expect(rms).toBeGreaterThan(1);
+    expect(rms).toBeLessThan(1.5);
+    expect(Math.max(...offs.map(Math.abs))).toBeLessThan(4.8);
+  });
+
+  it("mark the whole crew, the ball and every player whose feet are seen, within a few pixels of the feet", () => {
+    const offs: number[] = [];
+    for (const play of clicks.plays) {
+      for (const { frameIndex, marks } of play.moments) {
+        const truth = scene.truthAt(frameIndex);
+        const view = viewOf(truth.camera);
+        expect(marks.filter((mark) => mark.kind === "ball")).toHaveLength(1);
+        expect(marks.filter((mark) => mark.kind === "player")).toHaveLength(14);
+        for (const person of truth.people) {
+          if (person.kind !== "official") continue;
+          const mark = marks.find((one) => one.kind === "official" && one.position === person.position);
+          if (mark?.kind !== "official" || !mark.facing)
+            throw new Error(`${person.position} has no mark with a facing`);
+          const feet = project(view, [person.xYards, person.yYards, 0])!;
+          offs.push(mark.uPx - feet.uPx, mark.vPx - feet.vPx);
+          const ahead = project(view, [
+            person.xYards + 2 * Math.cos(person.facingRadians),
+            person.yYards + 2 * Math.sin(person.facingRadians),
+            0,
+          ])!;
+          expect(Math.hypot(mark.facing.uPx - ahead.uPx, mark.facing.vPx - ahead.vPx)).toBeLessThan(14);
+        }
+      }
+    }
+    // The hand is 1.5 px an axis; a shoe's middle is not the foot's, by up to 2 px near the camera.
+    const rms = Math.sqrt(offs.reduce((sum, off) => sum + off * off, 0) / offs.length);
+    expect(rms).toBeGreaterThan(1.2);
+    expect(rms).toBeLessThan(2.6);
+    expect(Math.max(...offs.map(Math.abs))).toBeLessThan(7);
+  });
+});
