@@ -1,7 +1,8 @@
-/** Carries the service over whatever line a shell has. The service is the same; only the line differs. */
+/** Carries the service over whatever line a shell has. The service and the messages are the same; only the line differs. */
 import { onError, ORPCError, type AnyRouter } from "@orpc/server";
-import { RPCHandler as PortHandler } from "@orpc/server/message-port";
-import { RPCHandler as SocketHandler } from "@orpc/server/ws";
+import { StandardRPCHandler } from "@orpc/server/standard";
+import { createServerPeerHandleRequestFn } from "@orpc/server/standard-peer";
+import { type EncodedMessage, ServerPeer } from "@orpc/standard-server-peer";
 import type { WebSocket } from "ws";
 
 /** Electron's MessagePortMain, or anything of its shape: what arrives is an event whose `data` is the message. */
@@ -13,30 +14,56 @@ export type MainPort = {
   close: () => void;
 };
 
+type Line = {
+  readonly send: (message: EncodedMessage) => void;
+  /** Ends the line on which something came that is no call. */
+  readonly refuse: () => void;
+};
+
+type Served = { readonly receive: (message: EncodedMessage) => void; readonly closed: () => void };
+
 /** Expected failures are typed errors and reach the window; anything else is a bug, whose stack stays here. */
 function logBug(error: unknown): void {
   const isAbort = error instanceof Error && error.name === "AbortError";
   if (!(error instanceof ORPCError) && !isAbort) console.error(error);
 }
 
-/** Serves calls on every socket given. */
-export function createSocketService(router: AnyRouter): (socket: WebSocket) => void {
-  const handler = new SocketHandler(router, { interceptors: [onError(logBug)] });
-  return (socket) => void handler.upgrade(socket);
+/**
+ * The library's own handlers for sockets and ports drop or only print the rejection that a malformed message causes;
+ * dropped, it would end the whole program. Hence the peer is driven here.
+ */
+function createLineService(router: AnyRouter): (line: Line) => Served {
+  const handler = new StandardRPCHandler(router, { interceptors: [onError(logBug)] });
+  const handle = createServerPeerHandleRequestFn(handler, { context: {} });
+  return (line) => {
+    const peer = new ServerPeer(line.send);
+    return {
+      receive: (message) => void peer.message(message, handle).catch(line.refuse),
+      closed: () => peer.close(),
+    };
+  };
 }
 
-/** Serves calls on every port given. A message that is no call closes its port, and leaves the others alone. */
+/** Serves calls on every socket given. 1008 of RFC 6455, 7.4.1: a message that violates the policy. */
+export function createSocketService(router: AnyRouter): (socket: WebSocket) => void {
+  const serve = createLineService(router);
+  return (socket) => {
+    const line = serve({ send: (message) => socket.send(message), refuse: () => socket.close(1008) });
+    socket.on("message", (data, isBinary) => line.receive(isBinary ? (data as Buffer<ArrayBuffer>) : data.toString()));
+    socket.on("close", line.closed);
+  };
+}
+
+/** Serves calls on every port given. */
 export function createPortService(router: AnyRouter): (port: MainPort) => void {
-  const handler = new PortHandler(router, { interceptors: [onError(logBug)] });
+  const serve = createLineService(router);
   return (port) => {
-    handler.upgrade({
-      on: (event, listener: (event?: { data: unknown }) => unknown) => {
-        if (event === "close") return void port.on("close", listener);
-        // The handler's own promise is dropped by an event emitter: unhandled, it would end the main process.
-        port.on("message", (message) => void Promise.resolve(listener(message)).catch(() => port.close()));
-      },
-      postMessage: (message: unknown) => port.postMessage(message),
+    const line = serve({ send: (message) => port.postMessage(message), refuse: () => port.close() });
+    port.on("message", ({ data }) => {
+      if (typeof data === "string" || data instanceof Uint8Array) line.receive(data as EncodedMessage);
+      else port.close();
     });
+    port.on("close", line.closed);
     port.start();
   };
 }

@@ -33,7 +33,13 @@ const maxSockets = 32;
 
 /** Listens on 127.0.0.1. Rejects with the system's error when the port is taken. */
 export async function startShellServer(options: ShellServerOptions): Promise<ShellServer> {
-  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: 10_000, requestTimeout: 30_000 });
+  const server = createServer({
+    maxHeaderSize: 16 * 1024,
+    headersTimeout: 10_000,
+    requestTimeout: 30_000,
+    // Node would answer a request without Host by itself, without the headers below; the gate refuses it.
+    requireHostHeader: false,
+  });
   await new Promise<void>((settle, fail) => {
     server.once("error", fail);
     server.listen(options.port, "127.0.0.1", settle);
@@ -43,19 +49,22 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   const gate = createGate(host);
   const headers = securityHeaders(contentSecurityPolicy(`ws://${host}`));
 
-  server.on("request", (request, response) => {
+  const onRequest = (request: IncomingMessage, response: ServerResponse): void => {
     for (const [name, value] of Object.entries(headers)) response.setHeader(name, value);
     respond(request, response, gate, options, origin).catch((error: unknown) => {
       console.error(error);
       if (response.headersSent) response.destroy();
       else refuse(response, { status: 500, sentence: "Crewglass failed to answer; its terminal says why." });
     });
-  });
+  };
+  server.on("request", onRequest);
+  server.on("checkExpectation", onRequest);
   server.on("clientError", (_error, socket) => {
     if (socket.writable) socket.end(rawResponse(400, headers));
   });
 
   const sockets = new WebSocketServer({ noServer: true, maxPayload: maxMessageBytes, perMessageDeflate: false });
+  sockets.on("wsClientError", (_error, socket) => socket.end(rawResponse(400, headers)));
   server.on("upgrade", (request: IncomingMessage, socket: Duplex, head: Buffer) => {
     socket.on("error", () => socket.destroy());
     const full = sockets.clients.size >= maxSockets;
