@@ -11,7 +11,7 @@ import { isOwnPage, mayOpenOutside, origin } from "./boundary.ts";
 
 const headers = securityHeaders(contentSecurityPolicy(null));
 const webPreferences = {
-  preload: join(import.meta.dirname, "..", "preload", "preload.cjs"),
+  preload: join(app.getAppPath(), "out", "preload", "preload.cjs"),
   contextIsolation: true,
   sandbox: true,
   nodeIntegration: false,
@@ -64,7 +64,7 @@ async function start(): Promise<void> {
   if (opened.kind === "failed") return fail(opened.sentence);
   session.defaultSession.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
   session.defaultSession.setPermissionCheckHandler(() => false);
-  servePages(readPages(join(import.meta.dirname, "..", "renderer")), opened.workstation);
+  servePages(readPages(join(app.getAppPath(), "out", "renderer")), opened.workstation);
   serveCalls(opened.workstation);
   app.on("will-quit", () => void opened.workstation.close());
   app.on("second-instance", () => window?.focus());
@@ -93,7 +93,13 @@ protocol.registerSchemesAsPrivileged([
 ]);
 if (app.requestSingleInstanceLock()) {
   // Never awaited at the top level: Electron becomes ready only after this module has been evaluated.
-  void app.whenReady().then(start);
+  void app
+    .whenReady()
+    .then(start)
+    .catch((error: unknown) => {
+      console.error(error);
+      fail("Crewglass met an error of its own while starting; its log says what it was. Nothing was lost.");
+    });
 } else {
   app.quit();
 }
