@@ -1,0 +1,3 @@
+import { rule } from "../mechanics/rule.ts";
+
+export const operation = rule;

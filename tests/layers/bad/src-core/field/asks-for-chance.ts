@@ -1,0 +1,2 @@
+// refused: eslint(no-restricted-properties)
+export const chance = (): number => Math.random();

@@ -1,0 +1,2 @@
+// refused: eslint(no-restricted-globals)
+export const nowMs = (): number => Date.now();

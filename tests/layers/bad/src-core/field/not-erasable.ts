@@ -1,0 +1,5 @@
+// refused: TS1294
+export enum Side {
+  Near,
+  Far,
+}

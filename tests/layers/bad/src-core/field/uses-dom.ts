@@ -1,0 +1,2 @@
+// refused: TS2584
+export const title = document.title;

@@ -1,0 +1,2 @@
+// refused: TS2591
+export const home = process.cwd();

@@ -1,0 +1,1 @@
+export const yards = 1;

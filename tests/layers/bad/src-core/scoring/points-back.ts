@@ -1,0 +1,4 @@
+// refused: eslint(no-restricted-imports)
+import { total } from "../season/total.ts";
+
+export const back = total;

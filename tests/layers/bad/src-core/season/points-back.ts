@@ -1,0 +1,4 @@
+// refused: eslint(no-restricted-imports)
+import { operation } from "../contract/operation.ts";
+
+export const back = operation;

@@ -1,0 +1,3 @@
+import { verdict } from "../scoring/verdict.ts";
+
+export const total = verdict;

@@ -1,0 +1,4 @@
+// refused: eslint(no-restricted-imports)
+import { createElement } from "react";
+
+export const make = createElement;

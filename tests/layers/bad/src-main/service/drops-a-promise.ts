@@ -1,0 +1,6 @@
+// refused: typescript(no-floating-promises)
+async function write(): Promise<void> {}
+
+export function save(): void {
+  write();
+}

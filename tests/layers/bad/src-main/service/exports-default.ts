@@ -1,0 +1,2 @@
+// refused: import(no-default-export)
+export default function nameless(): void {}

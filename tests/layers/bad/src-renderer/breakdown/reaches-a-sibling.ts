@@ -1,0 +1,4 @@
+// refused: eslint(no-restricted-imports)
+import { page } from "../fieldbook/page.ts";
+
+export const reached = page;
