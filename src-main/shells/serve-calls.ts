@@ -49,7 +49,11 @@ export function createSocketService(router: AnyRouter): (socket: WebSocket) => v
   const serve = createLineService(router);
   return (socket) => {
     const line = serve({ send: (message) => socket.send(message), refuse: () => socket.close(1008) });
-    socket.on("message", (data, isBinary) => line.receive(isBinary ? (data as Buffer<ArrayBuffer>) : data.toString()));
+    socket.on("message", (data, isBinary) => {
+      // One Buffer each: the socket is made with ws's default binary type.
+      const bytes = data as Buffer<ArrayBuffer>;
+      line.receive(isBinary ? bytes : bytes.toString());
+    });
     socket.on("close", line.closed);
   };
 }
@@ -60,7 +64,7 @@ export function createPortService(router: AnyRouter): (port: MainPort) => void {
   return (port) => {
     const line = serve({ send: (message) => port.postMessage(message), refuse: () => port.close() });
     port.on("message", ({ data }) => {
-      if (typeof data === "string" || data instanceof Uint8Array) line.receive(data as EncodedMessage);
+      if (typeof data === "string" || data instanceof Uint8Array) line.receive(data);
       else port.close();
     });
     port.on("close", line.closed);

@@ -17,7 +17,7 @@ export function whyNotHere(versions: {
 /** Loads the engine. Call only after `whyNotHere` has answered null. */
 export async function loadSqlite(): Promise<SqliteConstructor> {
   const loaded = await import("better-sqlite3");
-  return loaded.default as unknown as SqliteConstructor;
+  return loaded.default;
 }
 
 /** The code of an error that SQLite or the file system raised; null for anything else. */

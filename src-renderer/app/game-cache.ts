@@ -92,7 +92,7 @@ export class GameCache {
     if (edited.sequence <= this.#state.sequence) return;
     if (edited.sequence !== this.#state.sequence + 1) return this.#reload();
     this.#set({
-      records: applyChanges(this.#state.records, edited.changes as Change[]),
+      records: applyChanges(this.#state.records, edited.changes),
       history: edited.history,
       sequence: edited.sequence,
     });

@@ -20,7 +20,6 @@ export function FrameOverlay(props: {
       <Layer listening={false}>
         {props.shapes.map((shape, index) => (
           // The list is redrawn whole whenever it changes; a shape has no identity of its own.
-          // oxlint-disable-next-line react/no-array-index-key
           <PaintedShape key={index} shape={shape} at={at} />
         ))}
         {props.chosen ? <Chosen at={at(props.chosen)} /> : null}

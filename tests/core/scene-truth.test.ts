@@ -36,7 +36,7 @@ function rotation(axis: Vector3, radians: number): number[] {
   );
   const matrix = new cv.Mat();
   cv.Rodrigues(vector, matrix);
-  return [...(matrix.data64F as Float64Array)];
+  return [...matrix.data64F];
 }
 
 describe("the scene's camera", () => {
@@ -78,7 +78,7 @@ describe("the scene's camera", () => {
       points.forEach((point, i) => {
         const ours = project(view, point);
         if (!ours) throw new Error("a point of the field fell behind the camera");
-        const theirs = image.data64F as Float64Array;
+        const theirs = image.data64F;
         worst = Math.max(worst, Math.hypot(ours.uPx - theirs[2 * i]!, ours.vPx - theirs[2 * i + 1]!));
       });
     }

@@ -25,7 +25,13 @@ export async function answerTo(call: Promise<unknown>) {
     await call;
   } catch (error) {
     if (!(error instanceof ORPCError)) throw error;
-    return { code: error.code as string, message: error.message, details: error.data as unknown, known: error.defined, sent: JSON.stringify(error.toJSON()) };
+    return {
+      code: error.code as string,
+      message: error.message,
+      details: error.data as unknown,
+      known: error.defined,
+      sent: JSON.stringify(error.toJSON()),
+    };
   }
   throw new Error("nothing was refused");
 }

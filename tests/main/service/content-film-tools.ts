@@ -17,9 +17,17 @@ export const contentFilmTools: FilmTools = {
     if (parts === null) return { ok: false, sentence: `${path} is no film.`, codec: null, command: null };
     const codec = parts[4] ?? "";
     if (codec === "mpeg2") {
-      return { ok: false, sentence: `${path} holds MPEG-2, which cannot be played here.`, codec, command: `ffmpeg -i "${path}" out.mp4` };
+      return {
+        ok: false,
+        sentence: `${path} holds MPEG-2, which cannot be played here.`,
+        codec,
+        command: `ffmpeg -i "${path}" out.mp4`,
+      };
     }
-    return { ok: true, facts: { widthPx: Number(parts[1]), heightPx: Number(parts[2]), durationSec: Number(parts[3]), codec } };
+    return {
+      ok: true,
+      facts: { widthPx: Number(parts[1]), heightPx: Number(parts[2]), durationSec: Number(parts[3]), codec },
+    };
   },
   state: async (film) => {
     try {

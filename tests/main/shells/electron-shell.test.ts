@@ -173,7 +173,7 @@ describe("the Electron entry", () => {
       const { port1, port2 } = new MessageChannel();
       const closed = new Promise<string>((settle) => port1.addEventListener("close", () => settle("closed")));
       emit("ipc crewglass:port", { senderFrame: frame, ports: [mainPortOver(port2 as never)] });
-      const client: Client = createORPCClient(new RPCLink({ port: port1 as unknown as globalThis.MessagePort }));
+      const client: Client = createORPCClient(new RPCLink({ port: port1 }));
       port1.start();
       const answer = await Promise.race([closed, client.library.info().then((info) => info.appVersion)]);
       port1.close();
@@ -200,7 +200,7 @@ describe("the Electron entry", () => {
       senderFrame: { url: "app://crewglass/", parent: null },
       ports: [mainPortOver(port2 as never)],
     });
-    const client: Client = createORPCClient(new RPCLink({ port: port1 as unknown as globalThis.MessagePort }));
+    const client: Client = createORPCClient(new RPCLink({ port: port1 }));
     port1.start();
     const info = await client.library.info();
     expect(info.systemDialog).toBe(true);

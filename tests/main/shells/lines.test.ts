@@ -76,7 +76,7 @@ describe("over a message port", () => {
   test("the whole service is there, and calls sent before the port was started wait for it", async () => {
     const { router } = await aRouter();
     const { port1, port2 } = new MessageChannel();
-    const client = clientOf(keepConnected(async () => portLine(port1 as unknown as globalThis.MessagePort)));
+    const client = clientOf(keepConnected(async () => portLine(port1)));
     const early = client.library.info();
     await pause(20);
     createPortService(router)(mainPortOver(port2 as never));
@@ -100,7 +100,7 @@ describe("over a message port", () => {
     bad.port1.start();
     bad.port1.postMessage(message);
     await closed;
-    const client = clientOf(keepConnected(async () => portLine(good.port1 as unknown as globalThis.MessagePort)));
+    const client = clientOf(keepConnected(async () => portLine(good.port1)));
     expect((await client.library.info()).appVersion).toBe("0.1.0");
     expect(logged).toEqual([]);
   });
@@ -109,7 +109,7 @@ describe("over a message port", () => {
     const { router, library } = await aRouter();
     const { port1, port2 } = new MessageChannel();
     createPortService(router)(mainPortOver(port2 as never));
-    const client = clientOf(keepConnected(async () => portLine(port1 as unknown as globalThis.MessagePort)));
+    const client = clientOf(keepConnected(async () => portLine(port1)));
     const game = await client.games.create(newGame);
     const edits = await client.games.watch({ gameId: game.id });
     const ended = edits.next().then(

@@ -55,7 +55,16 @@ export function aPlay(gameId: string, id: string, filmId: string, with_: Partial
 }
 
 export function aMoment(play: Play, id: string, with_: Partial<Moment> = {}): Moment {
-  return { id, gameId: play.gameId, playId: play.id, filmId: play.filmId, phase: "pre-snap", frameIndex: 90, timeSec: 3, ...with_ };
+  return {
+    id,
+    gameId: play.gameId,
+    playId: play.id,
+    filmId: play.filmId,
+    phase: "pre-snap",
+    frameIndex: 90,
+    timeSec: 3,
+    ...with_,
+  };
 }
 
 export function aStake(moment: Moment, id: string, with_: Partial<Stake> = {}): Stake {

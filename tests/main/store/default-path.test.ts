@@ -10,7 +10,11 @@ const ending = "Crewglass/library.crewglass";
 // a folder that is the home folder itself means that there is none.
 test.each([
   ["no user-dirs.dirs", null, "HOME/Documents"],
-  ["a folder under home", '# made by xdg-user-dirs-update\nXDG_DESKTOP_DIR="$HOME/Desk"\nXDG_DOCUMENTS_DIR="$HOME/Dokumente"\n', "HOME/Dokumente"],
+  [
+    "a folder under home",
+    '# made by xdg-user-dirs-update\nXDG_DESKTOP_DIR="$HOME/Desk"\nXDG_DOCUMENTS_DIR="$HOME/Dokumente"\n',
+    "HOME/Dokumente",
+  ],
   ["a folder elsewhere", 'XDG_DOCUMENTS_DIR="/srv/papers"', "/srv/papers"],
   ["an escaped name", 'XDG_DOCUMENTS_DIR="$HOME/My \\"own\\" papers"', 'HOME/My "own" papers'],
   ["documents switched off", 'XDG_DOCUMENTS_DIR="$HOME/"', "HOME/Documents"],
@@ -35,12 +39,16 @@ test("the file is looked for in XDG_CONFIG_HOME", () => {
   const config = temporaryFolder();
   writeFileSync(join(config, "user-dirs.dirs"), 'XDG_DOCUMENTS_DIR="$HOME/Papers"');
   const environment = { XDG_CONFIG_HOME: config };
-  expect(defaultLibraryPath({ platform: "linux", homeFolder: "/home/x", environment })).toBe(`/home/x/Papers/${ending}`);
+  expect(defaultLibraryPath({ platform: "linux", homeFolder: "/home/x", environment })).toBe(
+    `/home/x/Papers/${ending}`,
+  );
 });
 
 test("on Windows and on a Mac it is the Documents folder", () => {
   expect(defaultLibraryPath({ platform: "win32", homeFolder: "C:\\Users\\x", environment: {} })).toBe(
     "C:\\Users\\x\\Documents\\Crewglass\\library.crewglass",
   );
-  expect(defaultLibraryPath({ platform: "darwin", homeFolder: "/Users/x", environment: {} })).toBe(`/Users/x/Documents/${ending}`);
+  expect(defaultLibraryPath({ platform: "darwin", homeFolder: "/Users/x", environment: {} })).toBe(
+    `/Users/x/Documents/${ending}`,
+  );
 });

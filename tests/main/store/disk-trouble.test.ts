@@ -1,5 +1,15 @@
 import { randomBytes } from "node:crypto";
-import { chmodSync, copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import {
+  chmodSync,
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, onTestFinished, test } from "vitest";
@@ -78,33 +88,36 @@ describe("a full disk", () => {
     roomy.commit("game-1", "Mark", manyMarks(1));
   });
 
-  test.skipIf(!canMount)("says so when a new library has no room, and when an upgrade has none for its copy", async () => {
-    const { folder } = smallDisk(512 * 1024);
-    const ballast = join(folder, "ballast");
-    const path = join(folder, "library.crewglass");
-    try {
-      writeFileSync(ballast, randomBytes(600 * 1024));
-    } catch {
-      // The ballast is what fits.
-    }
-    expect(await tryLibrary(path)).toMatchObject({ ok: false, failure: { reason: "disk-full" } });
-    rmSync(ballast);
-    const library = await mustOpen(path);
-    library.addGame(game);
-    library.close();
-    const before = readFileSync(path);
-    try {
-      writeFileSync(ballast, randomBytes(600 * 1024));
-    } catch {
-      // The ballast is what fits.
-    }
-    const upgraded = await tryLibrary(path, [...migrations, { number: 9990, up: () => {} }]);
-    expect(upgraded).toMatchObject({ ok: false, failure: { reason: "disk-full" } });
-    rmSync(ballast);
-    expect(readFileSync(path)).toEqual(before);
-    expect(readdirSync(folder)).toEqual(["library.crewglass"]);
-    expect((await mustOpen(path)).openGame("game-1")).toMatchObject(game);
-  });
+  test.skipIf(!canMount)(
+    "says so when a new library has no room, and when an upgrade has none for its copy",
+    async () => {
+      const { folder } = smallDisk(512 * 1024);
+      const ballast = join(folder, "ballast");
+      const path = join(folder, "library.crewglass");
+      try {
+        writeFileSync(ballast, randomBytes(600 * 1024));
+      } catch {
+        // The ballast is what fits.
+      }
+      expect(await tryLibrary(path)).toMatchObject({ ok: false, failure: { reason: "disk-full" } });
+      rmSync(ballast);
+      const library = await mustOpen(path);
+      library.addGame(game);
+      library.close();
+      const before = readFileSync(path);
+      try {
+        writeFileSync(ballast, randomBytes(600 * 1024));
+      } catch {
+        // The ballast is what fits.
+      }
+      const upgraded = await tryLibrary(path, [...migrations, { number: 9990, up: () => {} }]);
+      expect(upgraded).toMatchObject({ ok: false, failure: { reason: "disk-full" } });
+      rmSync(ballast);
+      expect(readFileSync(path)).toEqual(before);
+      expect(readdirSync(folder)).toEqual(["library.crewglass"]);
+      expect((await mustOpen(path)).openGame("game-1")).toMatchObject(game);
+    },
+  );
 });
 
 describe("a place that cannot be written", () => {
@@ -124,38 +137,43 @@ describe("a place that cannot be written", () => {
   // Root without the right to mount is stopped by no mode, so there is no read-only place to be had.
   const canRefuseWrites = canMount || (process.getuid?.() ?? 0) !== 0;
 
-  test.skipIf(!canRefuseWrites)("opens for reading, an unfinished log included, and refuses every edit", async () => {
-    const origin = join(temporaryFolder(), "library.crewglass");
-    const made = await mustOpen(origin);
-    made.addGame(game);
-    made.close();
-    const other = await startOther(origin, "--edit", (line) => line === "25");
-    await other.kill();
+  test.skipIf(!canRefuseWrites)(
+    "opens for reading, an unfinished log included, and refuses every edit",
+    async () => {
+      const origin = join(temporaryFolder(), "library.crewglass");
+      const made = await mustOpen(origin);
+      made.addGame(game);
+      made.close();
+      const other = await startOther(origin, "--edit", (line) => line === "25");
+      await other.kill();
 
-    const place = readOnlyPlace();
-    const path = join(place.folder, "library.crewglass");
-    for (const suffix of ["", "-wal"]) copyFileSync(origin + suffix, path + suffix);
-    place.makeReadOnly();
-    const copiesBefore = readdirSync(tmpdir()).filter((name) => /^crewglass-(?!test)/u.test(name));
-    const library = await mustOpen(path);
-    expect(library.readOnly).toBe(true);
-    const opened = library.openGame("game-1");
-    expect(opened.sequence).toBeGreaterThanOrEqual(25);
-    expect(opened.game.title).toBe(`Title ${opened.sequence}`);
-    const edits = [
-      () => library.commit("game-1", "Mark", manyMarks(1)),
-      () => library.undo("game-1"),
-      () => library.redo("game-1"),
-      () => library.addGame(aWholeGame("game-2")),
-      () => library.removeGame("game-1"),
-      () => library.setNote("a", "b"),
-    ];
-    for (const edit of edits) expect(failureOf(edit)).toMatchObject({ code: "READ_ONLY", message: expect.stringContaining("read-only") });
-    expect(library.openGame("game-1")).toEqual(opened);
-    library.close();
-    const copiesAfter = readdirSync(tmpdir()).filter((name) => /^crewglass-(?!test)/u.test(name));
-    expect(copiesAfter).toEqual(copiesBefore);
-  }, 30_000);
+      const place = readOnlyPlace();
+      const path = join(place.folder, "library.crewglass");
+      for (const suffix of ["", "-wal"]) copyFileSync(origin + suffix, path + suffix);
+      place.makeReadOnly();
+      const copiesBefore = readdirSync(tmpdir()).filter((name) => /^crewglass-(?!test)/u.test(name));
+      const library = await mustOpen(path);
+      expect(library.readOnly).toBe(true);
+      const opened = library.openGame("game-1");
+      expect(opened.sequence).toBeGreaterThanOrEqual(25);
+      expect(opened.game.title).toBe(`Title ${opened.sequence}`);
+      const edits = [
+        () => library.commit("game-1", "Mark", manyMarks(1)),
+        () => library.undo("game-1"),
+        () => library.redo("game-1"),
+        () => library.addGame(aWholeGame("game-2")),
+        () => library.removeGame("game-1"),
+        () => library.setNote("a", "b"),
+      ];
+      for (const edit of edits)
+        expect(failureOf(edit)).toMatchObject({ code: "READ_ONLY", message: expect.stringContaining("read-only") });
+      expect(library.openGame("game-1")).toEqual(opened);
+      library.close();
+      const copiesAfter = readdirSync(tmpdir()).filter((name) => /^crewglass-(?!test)/u.test(name));
+      expect(copiesAfter).toEqual(copiesBefore);
+    },
+    30_000,
+  );
 
   test.skipIf(!canRefuseWrites)("gets no new library, and the sentence says what to do", async () => {
     const place = readOnlyPlace();

@@ -11,8 +11,23 @@ import { mustOpen, openTemporary } from "./temporary-library.ts";
 const steps = fc.array(
   fc.record({
     kind: fc.constantFrom(
-      "film", "play", "moment", "stake", "mark", "rename", "nudge", "renumber",
-      "no stake", "no mark", "no moment", "no play", "undo", "undo", "redo", "redo", "reopen",
+      "film",
+      "play",
+      "moment",
+      "stake",
+      "mark",
+      "rename",
+      "nudge",
+      "renumber",
+      "no stake",
+      "no mark",
+      "no moment",
+      "no play",
+      "undo",
+      "undo",
+      "redo",
+      "redo",
+      "reopen",
     ),
     pick: fc.nat(1000),
     value: fc.double({ min: -5000, max: 5000, noNaN: true }),
@@ -42,7 +57,9 @@ function changesOf(records: GameRecords, kind: string, pick: number, value: numb
     case "stake":
       return moment ? [put("stake", null, aStake(moment, newId(), { click: { uPx: value, vPx: -value } }))] : [];
     case "mark":
-      return moment ? [put("mark", null, aMark(moment, newId(), { facing: pick % 2 ? { uPx: value, vPx: 1 } : null }))] : [];
+      return moment
+        ? [put("mark", null, aMark(moment, newId(), { facing: pick % 2 ? { uPx: value, vPx: 1 } : null }))]
+        : [];
     case "rename":
       return [put("game", records.game, { ...records.game, title: `Game ${value}` })];
     case "nudge":
@@ -64,7 +81,14 @@ function changesOf(records: GameRecords, kind: string, pick: number, value: numb
 function byId(records: GameRecords) {
   const sorted = <T extends { id: string }>(rows: readonly T[]) => rows.toSorted((a, b) => (a.id < b.id ? -1 : 1));
   const { game, films, plays, moments, stakes, marks } = records;
-  return { game, films: sorted(films), plays: sorted(plays), moments: sorted(moments), stakes: sorted(stakes), marks: sorted(marks) };
+  return {
+    game,
+    films: sorted(films),
+    plays: sorted(plays),
+    moments: sorted(moments),
+    stakes: sorted(stakes),
+    marks: sorted(marks),
+  };
 }
 
 type Version = { readonly label: string | null; readonly records: GameRecords };

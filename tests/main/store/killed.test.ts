@@ -7,27 +7,31 @@ import { mustOpen, temporaryFolder, tryLibrary } from "./temporary-library.ts";
 
 // A killed process tests what SQLite and the log keep; that the disk itself was made to keep it (an fsync before each
 // answer) is what `synchronous = FULL` adds against a power cut, which no test in a process can show.
-test.each([1, 2, 7, 40, 150, 1100])("every edit answered is there after the program is killed (%i edits in)", async (edits) => {
-  const path = join(temporaryFolder(), "library.crewglass");
-  const library = await mustOpen(path);
-  library.addGame(aWholeGame());
-  library.close();
+test.each([1, 2, 7, 40, 150, 1100])(
+  "every edit answered is there after the program is killed (%i edits in)",
+  async (edits) => {
+    const path = join(temporaryFolder(), "library.crewglass");
+    const library = await mustOpen(path);
+    library.addGame(aWholeGame());
+    library.close();
 
-  const other = await startOther(path, "--edit", (line) => line === String(edits));
-  await other.kill();
-  const answered = Number(other.lines.at(-1));
-  expect(answered).toBeGreaterThanOrEqual(edits);
-  expect(existsSync(`${path}-wal`)).toBe(true);
+    const other = await startOther(path, "--edit", (line) => line === String(edits));
+    await other.kill();
+    const answered = Number(other.lines.at(-1));
+    expect(answered).toBeGreaterThanOrEqual(edits);
+    expect(existsSync(`${path}-wal`)).toBe(true);
 
-  const again = await mustOpen(path);
-  const { sequence, game } = again.openGame("game-1");
-  // At most the edit under way when the kill came may be there without having been answered.
-  expect(sequence - answered).toBeGreaterThanOrEqual(0);
-  expect(sequence - answered).toBeLessThanOrEqual(1);
-  expect(game.title).toBe(`Title ${sequence}`);
-  again.undo("game-1");
-  expect(again.openGame("game-1").game.title).toBe(sequence === 1 ? "Herons v Lanterns" : `Title ${sequence - 1}`);
-}, 30_000);
+    const again = await mustOpen(path);
+    const { sequence, game } = again.openGame("game-1");
+    // At most the edit under way when the kill came may be there without having been answered.
+    expect(sequence - answered).toBeGreaterThanOrEqual(0);
+    expect(sequence - answered).toBeLessThanOrEqual(1);
+    expect(game.title).toBe(`Title ${sequence}`);
+    again.undo("game-1");
+    expect(again.openGame("game-1").game.title).toBe(sequence === 1 ? "Herons v Lanterns" : `Title ${sequence - 1}`);
+  },
+  30_000,
+);
 
 test("a second program is told which process has the library, and gets it once that one is killed", async () => {
   const path = join(temporaryFolder(), "library.crewglass");

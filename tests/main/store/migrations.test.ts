@@ -9,12 +9,17 @@ import { aWholeGame } from "./build-game.ts";
 import { mustOpen, openTemporary, temporaryFolder, tryLibrary } from "./temporary-library.ts";
 
 const newest = migrations.at(-1)?.number ?? 0;
-const addsTable: Migration = { number: 9980, up: (db) => db.exec("CREATE TABLE later (id TEXT PRIMARY KEY NOT NULL) STRICT") };
+const addsTable: Migration = {
+  number: 9980,
+  up: (db) => db.exec("CREATE TABLE later (id TEXT PRIMARY KEY NOT NULL) STRICT"),
+};
 const rebuildsGame: Migration = {
   number: 9990,
   // The way SQLite's own manual gives for changes that ALTER TABLE cannot make (lang_altertable, section 7).
   up: (db) => {
-    const { sql } = db.prepare<[], { sql: string }>("SELECT sql FROM sqlite_schema WHERE name = 'game'").get() ?? { sql: "" };
+    const { sql } = db.prepare<[], { sql: string }>("SELECT sql FROM sqlite_schema WHERE name = 'game'").get() ?? {
+      sql: "",
+    };
     db.exec(sql.replace("CREATE TABLE game", "CREATE TABLE game_new"));
     db.exec("INSERT INTO game_new SELECT * FROM game; DROP TABLE game; ALTER TABLE game_new RENAME TO game");
   },
@@ -70,19 +75,28 @@ test("an upgrade never writes over an earlier copy", async () => {
 
   writeFileSync(join(folder, old), "an earlier copy");
   const upgraded = await tryLibrary(library.path, [...migrations, addsTable]);
-  expect(upgraded.ok && basename(upgraded.library.copyBeforeUpgrade ?? "")).toBe(`library (schema ${newest}, 2).crewglass`);
+  expect(upgraded.ok && basename(upgraded.library.copyBeforeUpgrade ?? "")).toBe(
+    `library (schema ${newest}, 2).crewglass`,
+  );
   expect(readFileSync(join(folder, old), "utf8")).toBe("an earlier copy");
 });
 
 test.each([
-  ["throws half way", (): never => { throw new Error("half way"); }],
+  [
+    "throws half way",
+    (): never => {
+      throw new Error("half way");
+    },
+  ],
   ["leaves rows without their owners", (db: BetterSqlite3.Database) => void db.exec("DELETE FROM film")],
 ])("an upgrade that %s leaves the library as it was", async (_, up) => {
   const library = await openTemporary();
   const game = aWholeGame();
   library.addGame(game);
   library.close();
-  await expect(tryLibrary(library.path, [...migrations, addsTable, { number: 9990, up }])).rejects.toThrow(/half way|without their owners/u);
+  await expect(tryLibrary(library.path, [...migrations, addsTable, { number: 9990, up }])).rejects.toThrow(
+    /half way|without their owners/u,
+  );
   const again = await mustOpen(library.path);
   expect(again).toMatchObject({ schemaVersion: newest });
   expect(again.openGame("game-1")).toMatchObject(game);

@@ -65,7 +65,10 @@ describe("a damaged library", () => {
     const { path, game } = await closedLibrary();
     const whole = readFileSync(path);
     const seen = { refused: 0, named: 0, whole: 0, altered: 0 };
-    const flips = fc.array(fc.tuple(fc.nat(whole.length - 1), fc.integer({ min: 1, max: 255 })), { minLength: 1, maxLength: 200 });
+    const flips = fc.array(fc.tuple(fc.nat(whole.length - 1), fc.integer({ min: 1, max: 255 })), {
+      minLength: 1,
+      maxLength: 200,
+    });
     await fc.assert(
       fc.asyncProperty(flips, async (list) => {
         const bytes = Buffer.from(whole);

@@ -17,8 +17,22 @@ describe("a game in the library", () => {
   test("is listed with its counts, newest first and undated last", async () => {
     const library = await openTemporary();
     library.addGame(aWholeGame());
-    library.addGame({ game: aGame("undated", { playedOn: null }), films: [], plays: [], moments: [], stakes: [], marks: [] });
-    library.addGame({ game: aGame("later", { playedOn: "2026-10-03" }), films: [], plays: [], moments: [], stakes: [], marks: [] });
+    library.addGame({
+      game: aGame("undated", { playedOn: null }),
+      films: [],
+      plays: [],
+      moments: [],
+      stakes: [],
+      marks: [],
+    });
+    library.addGame({
+      game: aGame("later", { playedOn: "2026-10-03" }),
+      films: [],
+      plays: [],
+      moments: [],
+      stakes: [],
+      marks: [],
+    });
     const list = library.listGames();
     expect(list.map((game) => game.id)).toEqual(["later", "game-1", "undated"]);
     expect(list[1]).toMatchObject({ films: 1, plays: 1, surveyed: 1, marked: 1 });
@@ -94,7 +108,11 @@ describe("an edit", () => {
     library.commit("game-1", "Remove the play", removePlay(opened, "play"));
     expect(library.openGame("game-1")).toMatchObject({ plays: [], moments: [], stakes: [] });
     library.undo("game-1");
-    expect(library.openGame("game-1")).toEqual({ ...opened, sequence: 3, history: { undo: "All at once", redo: "Remove the play" } });
+    expect(library.openGame("game-1")).toEqual({
+      ...opened,
+      sequence: 3,
+      history: { undo: "All at once", redo: "Remove the play" },
+    });
   });
 
   const game = aWholeGame();
@@ -105,20 +123,52 @@ describe("an edit", () => {
   if (!film || !play || !moment || !stake) throw new Error("the builder made no whole game");
   const nan = Number.NaN;
   const refused: { why: string; code: string; changes: Change[] }[] = [
-    { why: "saw another value", code: "STALE", changes: [put("film", { ...film, label: "Old" }, { ...film, label: "New" })] },
+    {
+      why: "saw another value",
+      code: "STALE",
+      changes: [put("film", { ...film, label: "Old" }, { ...film, label: "New" })],
+    },
     { why: "makes what is there", code: "STALE", changes: [put("stake", null, stake)] },
-    { why: "edits what is not there", code: "STALE", changes: [put("stake", { ...stake, id: "none" }, { ...stake, id: "none", sigmaPx: 3 })] },
-    { why: "breaks its own chain", code: "STALE", changes: [put("film", film, { ...film, label: "A" }), put("film", film, { ...film, label: "B" })] },
+    {
+      why: "edits what is not there",
+      code: "STALE",
+      changes: [put("stake", { ...stake, id: "none" }, { ...stake, id: "none", sigmaPx: 3 })],
+    },
+    {
+      why: "breaks its own chain",
+      code: "STALE",
+      changes: [put("film", film, { ...film, label: "A" }), put("film", film, { ...film, label: "B" })],
+    },
     { why: "removes an owner and leaves what it owns", code: "INVALID", changes: [remove("moment", moment)] },
-    { why: "hangs a mark under no moment", code: "INVALID", changes: [put("mark", null, { ...aMark(moment, "m"), momentId: "nowhere" })] },
-    { why: "hangs a stake under another game's moment", code: "INVALID", changes: [put("stake", null, { ...aStake(moment, "s"), momentId: "other-moment" })] },
-    { why: "belongs to another game", code: "INVALID", changes: [put("mark", null, { ...aMark(moment, "m"), gameId: "other" })] },
-    { why: "holds another record", code: "INVALID", changes: [{ ...put("film", film, film), id: "x" } as Change] },
+    {
+      why: "hangs a mark under no moment",
+      code: "INVALID",
+      changes: [put("mark", null, { ...aMark(moment, "m"), momentId: "nowhere" })],
+    },
+    {
+      why: "hangs a stake under another game's moment",
+      code: "INVALID",
+      changes: [put("stake", null, { ...aStake(moment, "s"), momentId: "other-moment" })],
+    },
+    {
+      why: "belongs to another game",
+      code: "INVALID",
+      changes: [put("mark", null, { ...aMark(moment, "m"), gameId: "other" })],
+    },
+    { why: "holds another record", code: "INVALID", changes: [{ ...put("film", film, film), id: "x" }] },
     { why: "does nothing", code: "INVALID", changes: [{ family: "film", id: "f", before: null, after: null }] },
     { why: "removes the game", code: "INVALID", changes: [remove("game", game.game)] },
     { why: "makes a game", code: "INVALID", changes: [put("game", null, game.game)] },
-    { why: "could not be read back (no number)", code: "INVALID", changes: [put("stake", stake, { ...stake, click: { uPx: nan, vPx: 0 } })] },
-    { why: "could not be read back (half a character)", code: "INVALID", changes: [put("film", film, { ...film, label: "\ud800" })] },
+    {
+      why: "could not be read back (no number)",
+      code: "INVALID",
+      changes: [put("stake", stake, { ...stake, click: { uPx: nan, vPx: 0 } })],
+    },
+    {
+      why: "could not be read back (half a character)",
+      code: "INVALID",
+      changes: [put("film", film, { ...film, label: "\ud800" })],
+    },
   ];
   test.each(refused)("is refused whole when it $why", async ({ code, changes }) => {
     const library = await openTemporary();
