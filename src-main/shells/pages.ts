@@ -6,7 +6,10 @@ import { readdirSync, readFileSync } from "node:fs";
 import { extname, join } from "node:path";
 
 export type Page = { readonly type: string; readonly body: Uint8Array<ArrayBuffer> };
-export type Pages = ReadonlyMap<string, Page>;
+/** Finds a page by its path, as sent; the query is of use to a server of sources only. */
+export type Pages = {
+  readonly get: (path: string, query: string) => Page | undefined | Promise<Page | undefined>;
+};
 export type ServeFilm = (request: Request) => Promise<Response>;
 
 const types: Readonly<Record<string, string>> = {
@@ -44,13 +47,18 @@ export function singlePage(html: string): Pages {
 
 const filmAddress = /^\/film\/[A-Za-z0-9_-]{1,64}$/u;
 
-/** Answers GET and HEAD for `path` (as sent, never decoded); everything not listed is 404. */
-export async function answer(request: Request, path: string, pages: Pages, serveFilm: ServeFilm): Promise<Response> {
+/** Answers GET and HEAD for `path` and `query` (as sent, never decoded); everything not listed is 404. */
+export async function answer(
+  request: Request,
+  { path, query = "" }: { readonly path: string; readonly query?: string },
+  pages: Pages,
+  serveFilm: ServeFilm,
+): Promise<Response> {
   if (request.method !== "GET" && request.method !== "HEAD") {
     return new Response(null, { status: 405, headers: { allow: "GET, HEAD" } });
   }
   if (filmAddress.test(path)) return await serveFilm(request);
-  const page = pages.get(path);
+  const page = await pages.get(path, query);
   if (page === undefined) return new Response(null, { status: 404 });
   const headers = {
     "content-type": page.type,

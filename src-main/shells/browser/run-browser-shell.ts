@@ -15,6 +15,8 @@ export type BrowserShellParts = {
   readonly args: readonly string[];
   readonly readPages: () => Pages;
   readonly openWorkstation: OpenWorkstation;
+  /** See ShellServerOptions. */
+  readonly policy?: (socketOrigin: string) => string;
 };
 
 const say = (line: string): void => console.log(line);
@@ -34,15 +36,20 @@ export async function runBrowserShell(parts: BrowserShellParts): Promise<number>
     return 1;
   }
   try {
-    return await serve(opened.workstation, parts.readPages(), args);
+    return await serve(opened.workstation, parts, args);
   } finally {
     await opened.workstation.close();
   }
 }
 
-async function serve(workstation: Workstation, pages: Pages, args: ShellArguments): Promise<number> {
-  const serveSocket = createSocketService(workstation.router);
-  const server = await listen({ port: args.port, pages, serveFilm: workstation.serveFilm, serveSocket });
+async function serve(workstation: Workstation, parts: BrowserShellParts, args: ShellArguments): Promise<number> {
+  const server = await listen({
+    port: args.port,
+    pages: parts.readPages(),
+    serveFilm: workstation.serveFilm,
+    serveSocket: createSocketService(workstation.router),
+    ...(parts.policy === undefined ? {} : { policy: parts.policy }),
+  });
   if (server === null) return 1;
   try {
     await show(server, args);

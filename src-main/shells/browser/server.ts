@@ -25,6 +25,8 @@ export type ShellServerOptions = {
   readonly pages: Pages;
   readonly serveFilm: ServeFilm;
   readonly serveSocket: (socket: WebSocket) => void;
+  /** The content security policy for a socket origin, where it is not the product's own. */
+  readonly policy?: (socketOrigin: string) => string;
 };
 
 /** The largest commit the contract allows (5,000 changes, each row before and after) is about 4 MB. */
@@ -47,7 +49,7 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   const host = `127.0.0.1:${(server.address() as AddressInfo).port}`;
   const origin = `http://${host}`;
   const gate = createGate(host);
-  const headers = securityHeaders(contentSecurityPolicy(`ws://${host}`));
+  const headers = securityHeaders((options.policy ?? contentSecurityPolicy)(`ws://${host}`));
 
   const onRequest = (request: IncomingMessage, response: ServerResponse): void => {
     for (const [name, value] of Object.entries(headers)) response.setHeader(name, value);
@@ -121,7 +123,7 @@ async function respond(
   // The address given on is rebuilt from a path of the allow-list's own alphabet, never parsed from what was sent.
   const address = /^[A-Za-z0-9_./-]*$/u.test(path) ? `${origin}${path}` : origin;
   const asked = new Request(address, { method: request.method, headers: sent, signal: gone.signal });
-  const reply = await answer(asked, path, options.pages, options.serveFilm);
+  const reply = await answer(asked, { path, query }, options.pages, options.serveFilm);
   await send(response, reply);
 }
 

@@ -33,7 +33,7 @@ function servePages(pages: Pages, workstation: Workstation): void {
     const { host, pathname } = new URL(request.url);
     const ours = host === new URL(origin).host;
     const reply = ours
-      ? await answer(request, pathname, pages, workstation.serveFilm)
+      ? await answer(request, { path: pathname }, pages, workstation.serveFilm)
       : new Response(null, { status: 404 });
     for (const [name, value] of Object.entries(headers)) reply.headers.set(name, value);
     return reply;
