@@ -109,6 +109,22 @@ describe("the demo film", () => {
   }, 120_000);
 });
 
+describe("rendering", () => {
+  it("gives up with nothing left running when the encoder cannot write", () => {
+    const renderer = new URL("../scene/render-film.ts", import.meta.url).href;
+    const program = `
+      const { renderFilm } = await import(${JSON.stringify(renderer)});
+      await renderFilm("other", "/dev/null/film.mp4").catch((failure) => console.log(failure.message));`;
+    // The process ends by itself only when no worker and no encoder is left; one that lingers is killed and throws here.
+    const said = execFileSync(process.execPath, ["--input-type=module", "--eval", program], {
+      encoding: "utf8",
+      stdio: ["ignore", "pipe", "ignore"],
+      timeout: 45_000,
+    });
+    expect(said.trim()).toMatch(/^(ffmpeg ended with \d+ before the last frame|write EPIPE)$/u);
+  }, 60_000);
+});
+
 describe("the demo game's clicks", () => {
   const landmarks = new Map(layOut(templateById("flag-100x40")!).landmarks.map((landmark) => [landmark.id, landmark]));
 

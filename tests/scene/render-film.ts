@@ -1,5 +1,6 @@
 /**
- * Renders a film of the scene: `node tests/scene/render-film.ts OUT.mp4 [--film demo|other]`, or `renderFilm` from a test.
+ * Renders a film of the scene: `node tests/scene/render-film.ts OUT.mp4 [--film demo|other]`, or `renderFilm` from a test;
+ * `--camera` is the same choice, since each film has one tripod.
  * Frames are drawn by two workers and handed in order to ffmpeg (H.264, 8-bit 4:2:0, a key frame every two seconds, two
  * B-frames, index in front).
  */
@@ -43,7 +44,7 @@ async function drawFrames(job: Job): Promise<void> {
   parentPort?.close();
 }
 
-/** Writes the film's MP4 and gives its frame count. */
+/** Writes the film's MP4 and gives its frame count; rejects, with nothing left running, when the encoder fails. */
 export async function renderFilm(
   filmName: string,
   outPath: string,
@@ -99,41 +100,48 @@ export async function renderFilm(
     ].flat(),
     { stdio: ["pipe", "inherit", "inherit"] },
   );
-  const ended = once(encoder, "exit");
+  const ended = once(encoder, "exit") as Promise<[number | null]>;
   const waiting = new Map<number, { bytes: Uint8Array; worker: Worker }>();
   const workers = Array.from({ length: workerCount }, (_, first) => {
     const job: Job = { filmName, first, step: workerCount };
-    return new Worker(new URL(import.meta.url), { workerData: job });
+    return new Worker(new URL(import.meta.url), { workerData: job, execArgv: [] });
   });
   let next = 0;
   let busy = false;
-  await new Promise<void>((settle, fail) => {
-    const drain = async (): Promise<void> => {
-      if (busy) return;
-      busy = true;
-      for (let ready = waiting.get(next); ready; ready = waiting.get(next)) {
-        waiting.delete(next);
-        if (!encoder.stdin.write(ready.bytes)) await once(encoder.stdin, "drain");
-        ready.worker.postMessage("more");
-        next++;
-        onFrame(next, frameCount);
+  try {
+    await new Promise<void>((settle, fail) => {
+      const drain = async (): Promise<void> => {
+        if (busy) return;
+        busy = true;
+        for (let ready = waiting.get(next); ready; ready = waiting.get(next)) {
+          waiting.delete(next);
+          if (!encoder.stdin.write(ready.bytes)) await once(encoder.stdin, "drain");
+          ready.worker.postMessage("more");
+          next++;
+          onFrame(next, frameCount);
+        }
+        busy = false;
+        if (next === frameCount) settle();
+      };
+      encoder.stdin.on("error", fail);
+      // An encoder that is missing or gives up is seen here even while no frame is being written.
+      ended.then(([code]) => fail(new Error(`ffmpeg ended with ${code} before the last frame`)), fail);
+      for (const worker of workers) {
+        worker.on("error", fail);
+        worker.on("message", ({ frame, bytes }: { frame: number; bytes: Uint8Array }) => {
+          waiting.set(frame, { bytes, worker });
+          drain().catch(fail);
+        });
       }
-      busy = false;
-      if (next === frameCount) settle();
-    };
-    encoder.stdin.on("error", fail);
-    for (const worker of workers) {
-      worker.on("error", fail);
-      worker.on("message", ({ frame, bytes }: { frame: number; bytes: Uint8Array }) => {
-        waiting.set(frame, { bytes, worker });
-        drain().catch(fail);
-      });
-    }
-  });
-  encoder.stdin.end();
-  const [code] = (await ended) as [number];
-  await Promise.all(workers.map((worker) => worker.terminate()));
-  if (code !== 0) throw new Error(`ffmpeg ended with ${code}`);
+    });
+    encoder.stdin.end();
+    const [code] = await ended;
+    if (code !== 0) throw new Error(`ffmpeg ended with ${code}`);
+  } finally {
+    // Asked politely, ffmpeg first waits for the rest of a frame that will never come.
+    encoder.kill("SIGKILL");
+    await Promise.all(workers.map((worker) => worker.terminate()));
+  }
   return frameCount;
 }
 
@@ -142,16 +150,16 @@ if (!isMainThread && workerData !== null && typeof workerData === "object" && "f
 } else if (import.meta.main) {
   const { values, positionals } = parseArgs({
     allowPositionals: true,
-    options: { film: { type: "string", default: "demo" } },
+    options: { film: { type: "string", default: "demo" }, camera: { type: "string" } },
   });
   const out = positionals[0];
   if (out === undefined) {
-    console.error("Usage: node tests/scene/render-film.ts OUT.mp4 [--film demo|other]");
+    console.error("Usage: node tests/scene/render-film.ts OUT.mp4 [--film demo|other] (or --camera)");
     process.exitCode = 1;
   } else {
     const began = performance.now();
     const frames = await renderFilm(
-      values.film,
+      values.camera ?? values.film,
       out,
       (done, of) => done % 100 === 0 && console.log(`${done} of ${of} frames`),
     );
