@@ -2,6 +2,10 @@
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { setTimeout as pause } from "node:timers/promises";
+import { createORPCClient } from "@orpc/client";
+import { RPCLink as PortLink } from "@orpc/client/message-port";
+import { RPCLink as SocketLink } from "@orpc/client/websocket";
+import { os, type RouterClient } from "@orpc/server";
 import { afterEach, describe, expect, onTestFinished, test, vi } from "vitest";
 import { WebSocketServer } from "ws";
 import { put } from "#core/game/changes";
@@ -35,6 +39,18 @@ async function aRouter() {
   });
   return { router, library, logged };
 }
+
+/** One stream without end, and a promise that settles once the service has given it up. */
+function aWatchedRouter() {
+  const { promise: stopped, resolve } = Promise.withResolvers<void>();
+  const watch = os.handler(async function* ({ signal }) {
+    signal?.addEventListener("abort", () => resolve());
+    yield "begun";
+    await new Promise(() => {});
+  });
+  return { router: { watch }, stopped };
+}
+type WatchedClient = RouterClient<ReturnType<typeof aWatchedRouter>["router"]>;
 
 const { id: _, ...newGame } = aGame();
 
@@ -105,6 +121,18 @@ describe("over a message port", () => {
     expect(logged).toEqual([]);
   });
 
+  test("when the window goes, the service stops what it did for it", async () => {
+    const { router, stopped } = aWatchedRouter();
+    const { port1, port2 } = new MessageChannel();
+    createPortService(router)(mainPortOver(port2 as never));
+    const stream = createORPCClient<WatchedClient>(new PortLink({ port: port1 }));
+    port1.start();
+    const first = (await stream.watch()).next();
+    expect((await first).value).toBe("begun");
+    port1.close();
+    await stopped;
+  });
+
   test("when the window goes, what it watched ends", async () => {
     const { router, library } = await aRouter();
     const { port1, port2 } = new MessageChannel();
@@ -145,6 +173,17 @@ describe("over a socket", () => {
     const { router } = await aRouter();
     const { port, drop } = await listen(createSocketService(router));
     await expectWholeService(clientOf(keepConnected(socketTo(port))));
+    await drop();
+  });
+
+  test("when the window goes, the service stops what it did for it", async () => {
+    const { router, stopped } = aWatchedRouter();
+    const { port, drop } = await listen(createSocketService(router));
+    const socket = new WebSocket(`ws://127.0.0.1:${port}/rpc`);
+    const stream = createORPCClient<WatchedClient>(new SocketLink({ websocket: socket }));
+    expect((await (await stream.watch()).next()).value).toBe("begun");
+    socket.close();
+    await stopped;
     await drop();
   });
 
