@@ -5,6 +5,7 @@
  */
 import { spawn } from "node:child_process";
 import { join } from "node:path";
+import { onEnding } from "./ending.ts";
 
 const root = join(import.meta.dirname, "..", "..");
 const tool = join(root, "node_modules", "electron-vite", "bin", "electron-vite.js");
@@ -13,5 +14,5 @@ const child = spawn(process.execPath, [tool, "dev", "--watch", "--", ...process.
   stdio: "inherit",
   env: { ...process.env, ELECTRON_EXEC_PATH: join(import.meta.dirname, "browser", "dev-shell.ts") },
 });
-for (const name of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(name, () => child.kill(name));
+onEnding((signal) => child.kill(signal));
 child.once("exit", (code) => (process.exitCode = code ?? 1));

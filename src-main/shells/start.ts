@@ -8,6 +8,7 @@ import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { hasDisplay } from "./browser/find-browser.ts";
 import { buildState } from "./built.ts";
+import { onEnding } from "./ending.ts";
 import { findElectron } from "./find-electron.ts";
 
 const root = join(import.meta.dirname, "..", "..");
@@ -52,7 +53,7 @@ function electronProgram(): string | null {
 function runElectron(program: string, args: readonly string[]): void {
   const asRoot = process.platform === "linux" && process.getuid?.() === 0 ? ["--no-sandbox"] : [];
   const child = spawn(program, [...asRoot, root, ...args], { stdio: "inherit" });
-  for (const name of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(name, () => child.kill(name));
+  onEnding((signal) => child.kill(signal));
   child.once("exit", (code) => (process.exitCode = code ?? 1));
 }
 

@@ -2,6 +2,7 @@
 import { createHash } from "node:crypto";
 import { parseShellArguments, type ShellArguments } from "../arguments.ts";
 import { dataFolder } from "../data-folder.ts";
+import { onEnding } from "../ending.ts";
 import type { Pages } from "../pages.ts";
 import { singlePage } from "../pages.ts";
 import { plainPage } from "../plain-page.ts";
@@ -128,7 +129,5 @@ function printAddress(server: ShellServer): void {
 }
 
 function firstSignal(): Promise<"signal"> {
-  return new Promise((settle) => {
-    for (const name of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(name, () => settle("signal"));
-  });
+  return new Promise((settle) => onEnding(() => settle("signal")));
 }

@@ -2,6 +2,7 @@
 import { spawn, spawnSync } from "node:child_process";
 import { chmodSync, mkdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
+import { setTimeout as pause } from "node:timers/promises";
 import { beforeAll, describe, expect, onTestFinished, test, vi } from "vitest";
 import { argumentsOfApp, parseShellArguments } from "../../../src-main/shells/arguments.ts";
 import { findBrowser, hasDisplay, type Machine } from "../../../src-main/shells/browser/find-browser.ts";
@@ -225,6 +226,25 @@ describe("npm start", () => {
     child.kill("SIGTERM");
     expect(await ended).toBe(0);
   }, 20_000);
+
+  test.skipIf(process.platform === "win32")(
+    "ends with the npm that started it, even when its shell says nothing",
+    async () => {
+      const library = join(temporaryFolder(), "l.crewglass");
+      // Stands for npm's shell: it waits for the program and dies of the signal without giving it on.
+      const script = `"${process.execPath}" "${launcher}" --no-window --library "${library}" & wait`;
+      const env = { ...process.env, npm_lifecycle_event: "start" };
+      const shell = spawn("/bin/sh", ["-c", script], { env, stdio: ["ignore", "pipe", "ignore"] });
+      let output = "";
+      shell.stdout.on("data", (chunk: Buffer) => (output += chunk.toString()));
+      const closed = new Promise<string>((settle) => shell.stdout.once("close", () => settle("ended")));
+      await vi.waitFor(() => expect(output).toMatch(/ticket=/u), 15_000);
+      shell.kill("SIGTERM");
+      // The pipe is shared with the program, so that it closes only when that has ended too.
+      expect(await Promise.race([closed, pause(10_000, "still there")])).toBe("ended");
+    },
+    20_000,
+  );
 });
 
 describe("the browser shell's sources", () => {
