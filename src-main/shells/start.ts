@@ -34,6 +34,7 @@ function tryElectronInstaller(packageFolder: string): string | null {
   if (existsSync(tried)) return null;
   mkdirSync(dirname(tried), { recursive: true });
   writeFileSync(tried, "");
+  console.log(`Fetching Electron's program once, ${installerTimeoutMs / 1000} s at most.`);
   spawnSync(process.execPath, [join(packageFolder, "install.js")], { timeout: installerTimeoutMs, stdio: "ignore" });
   return findElectron(packageFolder, process.env);
 }
