@@ -95,7 +95,7 @@ function covarianceOf(
   const inverse = invertCholesky(work.normal8, 8);
   const matrix = Array.from(inverse, (entry) => entry * variance);
   reflectorOf(h, work.reflector);
-  const basis = new Array<number>(72);
+  const basis: number[] = Array.from({ length: 72 }, () => 0);
   const direction = new Float64Array(9);
   for (let k = 0; k < 8; k++) {
     for (let i = 0; i < 9; i++) direction[i] = (i === k ? 1 : 0) - work.reflector[i]! * work.reflector[k]!;

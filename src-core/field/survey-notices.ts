@@ -9,13 +9,15 @@ export type SurveyRefusalCode =
   | "not-fixed"
   | "mirrored-near-far"
   | "mirrored-left-right"
-  | "behind-camera";
+  | "behind-camera"
+  | "wrong-name";
 
 export type SurveyWarningCode =
   | "no-check"
   | "wrong-name"
   | "stake-off"
   | "poor-fit"
+  | "odd-camera"
   | "cross-ratio"
   | "low-camera"
   | "bowed-line";

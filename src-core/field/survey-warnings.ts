@@ -1,47 +1,52 @@
-import type { CameraEstimate } from "./camera.ts";
-import { type Homography, fieldPerImage, projectToImage } from "./homography.ts";
+import type { CameraEstimate, ImageSize } from "./camera.ts";
+import { fieldPerImage, projectToImage } from "./homography.ts";
 import { defaultMarkSigmaPx } from "./mark.ts";
 import type { NamedStakes } from "./named-stakes.ts";
 import { principalAxes } from "./small-linear-algebra.ts";
 import type { Solution } from "./solve.ts";
 import { type SurveyWarning, listed, rounded } from "./survey-notices.ts";
 import type { FieldPoint, ImagePoint } from "./units.ts";
-import { chiSquareLimit, findWrongName } from "./wrong-names.ts";
+import { cameraMisfit, chiSquareLimit, findWrongName } from "./wrong-names.ts";
 
 /** Yards of ground under one pixel above which a camera counts as low. A press box has a third of a yard at the far side. */
 const lowCameraYardsPerPx = 0.5;
+/** χ² of "a camera could have seen this" that a sound survey does not reach: 4.5 standard deviations, or 22° of lean. */
+const oddCamera = 20;
 /** A cross-ratio this many standard deviations off is no click error. */
 const crossRatioSigmas = 4;
 
 export function warnAbout(
   named: NamedStakes,
   solution: Solution,
-  inverse: Homography,
+  image: ImageSize,
   visible: readonly FieldPoint[],
   camera: CameraEstimate | null,
 ): SurveyWarning[] {
-  const fit = fitWarnings(named, solution);
-  const sound = solution.dof === 0 || fit.length === 0;
+  const fit = fitWarnings(named, solution, image);
+  const sound = fit.every(({ code }) => code === "no-check");
   return [
     ...fit,
     ...crossRatioWarnings(named),
     ...bowWarnings(named),
     // A bent fit puts the camera anywhere; what it says about the far side would only distract from the wrong stake.
-    ...(sound ? lowCameraWarnings(solution.homography, inverse, visible, camera) : []),
+    ...(sound ? lowCameraWarnings(solution, visible, camera) : []),
   ];
 }
 
-function fitWarnings(named: NamedStakes, solution: Solution): SurveyWarning[] {
+function fitWarnings(named: NamedStakes, solution: Solution, image: ImageSize): SurveyWarning[] {
   const { stakes, names } = named;
   const { dof, chiSquare } = solution;
-  if (dof === 0) {
-    const message =
-      "Four stakes fit any frame exactly, so a wrong one cannot show. Add a fifth, better a sixth: their error will.";
-    return [{ code: "no-check", message, stakeIds: [] }];
-  }
-  if (chiSquare <= chiSquareLimit(dof)) return [];
+  const noCheck: SurveyWarning = {
+    code: "no-check",
+    message:
+      "Four stakes fit any frame exactly, so a wrong one cannot show. Add a fifth, better a sixth: their error will.",
+    stakeIds: [],
+  };
+  const disagree = dof > 0 && chiSquare > chiSquareLimit(dof);
+  const odd = cameraMisfit(solution, image) > oddCamera;
+  if (!disagree && !odd) return dof === 0 ? [noCheck] : [];
 
-  const wrong = findWrongName(named);
+  const wrong = dof > 0 ? findWrongName(named, image) : null;
   if (wrong !== null) {
     const stakeId = stakes[wrong.stake]!.id;
     const { id: landmarkId, name: landmarkName } = wrong.landmark;
@@ -55,6 +60,13 @@ function fitWarnings(named: NamedStakes, solution: Solution): SurveyWarning[] {
         suggestion: { stakeId, landmarkId, landmarkName },
       },
     ];
+  }
+  if (!disagree) {
+    const message =
+      "The stakes agree, but no level camera with its axis in the middle of the picture sees a field so. One of them " +
+      "may carry the wrong name: check them, or add a stake. (A picture cut out of a larger one can look so too.)";
+    const warning: SurveyWarning = { code: "odd-camera", message, stakeIds: [] };
+    return dof === 0 ? [warning, noCheck] : [warning];
   }
   const off = stakeThatIsOff(solution);
   if (off !== null) {
@@ -198,14 +210,13 @@ function bowWarnings({ stakes, names }: NamedStakes): SurveyWarning[] {
 }
 
 function lowCameraWarnings(
-  h: Homography,
-  inverse: Homography,
+  { homography, inverse }: Solution,
   visible: readonly FieldPoint[],
   camera: CameraEstimate | null,
 ): SurveyWarning[] {
   let worst = 0;
   for (const corner of visible) {
-    const image = projectToImage(h, corner);
+    const image = projectToImage(homography, corner);
     if (image === null) continue;
     const j = fieldPerImage(inverse, image);
     const { major } = principalAxes(j.xx ** 2 + j.xy ** 2, j.xx * j.yx + j.xy * j.yy, j.yx ** 2 + j.yy ** 2);

@@ -10,7 +10,7 @@ import type { FieldLayout } from "./template.ts";
 import { type HomographyCovariance, projectionCovariance } from "./uncertainty.ts";
 import { type FieldPoint, type ImagePoint, imagePoint } from "./units.ts";
 import { type Horizon, horizonOf, visibleField } from "./visible-field.ts";
-import { findSwappedPair } from "./wrong-names.ts";
+import { chiSquareLimit, findSwappedPair, findWrongName } from "./wrong-names.ts";
 
 export type { LineStake, PointStake, Stake, SurveyRefusal, SurveyWarning };
 
@@ -55,11 +55,10 @@ export function surveyFrame(layout: FieldLayout, stakes: readonly Stake[], image
   const badLayout = checkStakeLayout(named);
   if (badLayout !== null) return { ok: false, refusal: badLayout };
   const solved = solveHomography(named.sightings);
-  if (!solved.ok) return { ok: false, refusal: notFixed(named) };
+  if (!solved.ok) return { ok: false, refusal: wrongName(named, image) ?? notFixed(named) };
   const { solution } = solved;
-  if (solution.behind) return { ok: false, refusal: behindCamera(named) };
-  if (solution.mirrored) return { ok: false, refusal: mirrored(named, solution, image) };
-  if (openBetweenStakes(named, solution)) return { ok: false, refusal: notFixed(named) };
+  const refusal = refusalOf(named, solution, image);
+  if (refusal !== null) return { ok: false, refusal };
 
   const { homography, inverse, covariance } = solution;
   const field = { lengthYards: layout.totalLengthYards, widthYards: layout.widthYards };
@@ -78,7 +77,7 @@ export function surveyFrame(layout: FieldLayout, stakes: readonly Stake[], image
       visible,
       horizon: horizonOf(inverse),
       camera,
-      warnings: warnAbout(named, solution, inverse, visible, camera),
+      warnings: warnAbout(named, solution, image, visible, camera),
       field,
       image,
     },
@@ -128,6 +127,31 @@ function openBetweenStakes(named: NamedStakes, solution: Solution): boolean {
     if (!(uu + vv <= 2 * (openSigmas * sigmaPx) ** 2)) return true;
   }
   return false;
+}
+
+function refusalOf(named: NamedStakes, solution: Solution, image: ImageSize): SurveyRefusal | null {
+  if (solution.behind) return wrongName(named, image) ?? behindCamera(named);
+  if (solution.mirrored) {
+    // A whole mirror image fits its clicks; when the stakes disagree as well, one wrong name is the likelier reason.
+    const disagree = solution.dof > 0 && solution.chiSquare > chiSquareLimit(solution.dof);
+    return (disagree ? wrongName(named, image) : null) ?? mirrored(named, solution, image);
+  }
+  return openBetweenStakes(named, solution) ? (wrongName(named, image) ?? notFixed(named)) : null;
+}
+
+function wrongName(named: NamedStakes, image: ImageSize): SurveyRefusal | null {
+  const wrong = findWrongName(named, image);
+  if (wrong === null) return null;
+  const stakeId = named.stakes[wrong.stake]!.id;
+  const { id: landmarkId, name: landmarkName } = wrong.landmark;
+  return {
+    code: "wrong-name",
+    message:
+      `No camera can see these stakes so. "${named.names[wrong.stake]}" may carry the wrong name: ` +
+      `"${landmarkName}" would fit.`,
+    stakeIds: [stakeId],
+    suggestion: { stakeId, landmarkId, landmarkName },
+  };
 }
 
 function notFixed({ stakes }: NamedStakes): SurveyRefusal {

@@ -1,3 +1,4 @@
+import { type ImageSize, centred, focalOf } from "./focal-length.ts";
 import { projectToImage } from "./homography.ts";
 import { type NamedStakes, pointSighting } from "./named-stakes.ts";
 import type { Sighting } from "./observations.ts";
@@ -23,19 +24,33 @@ export function possible(solution: Solution): boolean {
   return !solution.behind && !solution.mirrored;
 }
 
-export type Renaming = { readonly stake: number; readonly landmark: Landmark; readonly chiSquare: number };
+/** People hold a camera level to about this, radians (5°). */
+const levelRadians = 0.087;
+
+/**
+ * How ill a survey goes with any camera a person would film with: χ² of square pixels and a centred axis, plus that of a
+ * level picture. It judges names where the stakes themselves leave little or no residual.
+ */
+export function cameraMisfit(solution: Solution, image: ImageSize): number {
+  const focal = focalOf(centred(solution.homography, image), image, solution.covariance);
+  const roll = Math.atan2(solution.inverse[6], solution.inverse[7]) / levelRadians;
+  return (focal?.misfit ?? 0) + roll * roll;
+}
+
+export type Renaming = { readonly stake: number; readonly landmark: Landmark };
 
 /** A landmark this many pixels from the click, as the others see it, is worth a try. */
 const reachPx = 60;
-/** The best renaming must leave less than this share of the next stake's best. */
-const clearlyBetter = 0.5;
+/** The next best renaming must be worse by this much in χ²: about twenty to one. */
+const clearlyWorse = 6;
 
-export function findWrongName(named: NamedStakes): Renaming | null {
+export function findWrongName(named: NamedStakes, image: ImageSize): Renaming | null {
   const { layout, stakes, sightings } = named;
   const used = new Set<string>();
   for (const stake of stakes) if (stake.kind === "point") used.add(stake.landmarkId);
 
   let best: Renaming | null = null;
+  let least = Infinity;
   let second = Infinity;
   for (let i = 0; i < stakes.length; i++) {
     const stake = stakes[i]!;
@@ -46,9 +61,9 @@ export function findWrongName(named: NamedStakes): Renaming | null {
     let nearPx = reachPx;
     for (const landmark of layout.landmarks) {
       if (used.has(landmark.id)) continue;
-      const image = projectToImage(rest.solution.homography, landmark.at);
-      if (image === null) continue;
-      const px = imageDistancePx(image, stake.click);
+      const seen = projectToImage(rest.solution.homography, landmark.at);
+      if (seen === null) continue;
+      const px = imageDistancePx(seen, stake.click);
       if (px < nearPx) {
         near = landmark;
         nearPx = px;
@@ -59,13 +74,15 @@ export function findWrongName(named: NamedStakes): Renaming | null {
     const renamed = solveHomography(sightings.map((s, k): Sighting => (k === i ? pointSighting(stake, landmark) : s)));
     if (!renamed.ok || !possible(renamed.solution)) continue;
     const { chiSquare, dof } = renamed.solution;
-    if (chiSquare > chiSquareLimit(dof)) continue;
-    if (best === null || chiSquare < best.chiSquare) {
-      second = best === null ? Infinity : best.chiSquare;
-      best = { stake: i, landmark, chiSquare };
-    } else second = Math.min(second, chiSquare);
+    const score = chiSquare + cameraMisfit(renamed.solution, image);
+    if (score > chiSquareLimit(dof + 2)) continue;
+    if (score < least) {
+      second = least;
+      least = score;
+      best = { stake: i, landmark };
+    } else second = Math.min(second, score);
   }
-  return best !== null && best.chiSquare < clearlyBetter * second ? best : null;
+  return second - least >= clearlyWorse ? best : null;
 }
 
 /** The only two stakes whose names, exchanged, make a frame that a camera can see; null when no or several pairs do. */
