@@ -1,0 +1,133 @@
+/**
+ * `npm run demo -- OUT`: the main job with no window. Reads the demo game's stored clicks, surveys, measures and scores them, and
+ * writes OUT/findings.json, and for each moment a plan and a still as SVG. The still holds the film's frame where ffmpeg is
+ * installed, and only what was drawn over it otherwise.
+ */
+import { spawnSync } from "node:child_process";
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { layOut, templateById, templates } from "#core/field/template";
+import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
+import {
+  planFieldShapes,
+  planMarginYards,
+  planMarkShapes,
+  planSituationShapes,
+  planTargetShapes,
+} from "#core/picture/plan-picture";
+import { judgeMoment, scoringVersion } from "#core/scoring/judge-moment";
+import { probeContainer } from "../film/container-probe.ts";
+import { fingerprintFilm } from "../film/fingerprint.ts";
+import { shippedBooks } from "../service/books.ts";
+import { demoClicksShape } from "./demo-clicks.ts";
+import { demoRecords } from "./demo-game.ts";
+import { svgPicture } from "./svg-picture.ts";
+
+function stillOf(filmPath: string, timeSec: number): string | null {
+  const args = [
+    "-loglevel",
+    "error",
+    "-ss",
+    String(timeSec),
+    "-i",
+    filmPath,
+    "-frames:v",
+    "1",
+    "-f",
+    "mjpeg",
+    "-q:v",
+    "3",
+    "-",
+  ];
+  const { stdout, status } = spawnSync("ffmpeg", args, { maxBuffer: 32 * 1024 * 1024 });
+  return status === 0 ? `data:image/jpeg;base64,${stdout.toString("base64")}` : null;
+}
+
+/** Written beside and renamed, so that a file in OUT is always a whole one. */
+function write(path: string, text: string): void {
+  writeFileSync(`${path}.part`, text);
+  renameSync(`${path}.part`, path);
+}
+
+async function run(out: string): Promise<void> {
+  const folder = import.meta.dirname;
+  const filmPath = join(folder, "film.mp4");
+  const probe = await probeContainer(filmPath);
+  if (!probe.ok) throw new Error(probe.sentence);
+  const clicks = demoClicksShape.parse(JSON.parse(readFileSync(join(folder, "clicks.json"), "utf8")));
+  const records = demoRecords(clicks, { path: filmPath, ...(await fingerprintFilm(filmPath)), ...probe.facts });
+  const book = shippedBooks().open(records.game.bookId);
+  const layout = layOut(templateById(records.game.templateId) ?? templates[0]!);
+  mkdirSync(out, { recursive: true });
+  let hasStills = true;
+  const moments = records.moments.map((moment) => {
+    const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
+    const stakes = records.stakes.filter((stake) => stake.momentId === moment.id);
+    const marks = records.marks.filter((mark) => mark.momentId === moment.id);
+    const { situation } = play;
+    const image = probe.facts;
+    const judged = judgeMoment({
+      moment,
+      situation,
+      lineJudgeSide: records.game.lineJudgeSide,
+      stakes,
+      marks,
+      layout,
+      book,
+      image,
+    });
+    const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
+    const name = `play-${play.number}-${moment.phase}`;
+    // Half a frame into the frame's own interval, so that rounding cannot give its neighbour.
+    const still = stillOf(filmPath, Math.max(0, moment.timeSec - 0.01));
+    hasStills &&= still !== null;
+    const over = [
+      ...(survey ? fieldLineShapes(layout, survey, image) : []),
+      ...(survey ? situationShapes(layout, survey, situation, image) : []),
+      ...(survey ? targetShapes(survey, judged.findings) : []),
+      ...stakeShapes(layout, stakes, survey, new Set()),
+      ...markShapes(marks, judged),
+    ];
+    write(join(out, `${name}-still.svg`), svgPicture(over, [0, 0, image.widthPx, image.heightPx], 1, still));
+    const plan = [
+      ...planFieldShapes(layout),
+      ...planSituationShapes(layout, situation),
+      ...planTargetShapes(layout, judged.findings),
+      ...planMarkShapes(layout, judged.placed),
+    ];
+    const margin = planMarginYards;
+    const box = [-margin, -margin, layout.totalLengthYards + 2 * margin, layout.widthYards + 2 * margin] as const;
+    write(join(out, `${name}-plan.svg`), svgPicture(plan, box, 0.13, null));
+    return {
+      play: play.number,
+      phase: moment.phase,
+      frameIndex: moment.frameIndex,
+      survey: survey && {
+        residualRmsPx: survey.residualRmsPx,
+        camera: survey.camera,
+        warnings: survey.warnings.map((warning) => warning.message),
+      },
+      places: judged.placed.map(({ subject, measured }) => ({
+        subject,
+        xYards: measured.position.xYards,
+        yYards: measured.position.yYards,
+        sdAlongXYards: measured.sdAlongX,
+        sdAlongYYards: measured.sdAlongY,
+      })),
+      findings: judged.findings.map(({ markIds: _markIds, ...finding }) => finding),
+    };
+  });
+  const caution = `Evidence for a person, not a verdict on one. ${book.caution}`;
+  const head = { game: records.game.title, book: { id: book.id, edition: book.edition }, scoringVersion, caution };
+  write(join(out, "findings.json"), `${JSON.stringify({ ...head, moments }, null, 2)}\n`);
+  const missed = moments.flatMap((moment) => moment.findings).filter((finding) => finding.verdict === "missed");
+  for (const finding of missed) console.log(`missed ${finding.ruleId}: ${finding.sentence}`);
+  if (!hasStills) console.log("ffmpeg is not installed, so the stills hold no film picture.");
+  console.log(`${moments.length} moments written to ${out}`);
+}
+
+const target = process.argv[2];
+if (target === undefined) {
+  console.error("Usage: npm run demo -- OUT (a folder to write into)");
+  process.exitCode = 1;
+} else await run(resolve(target));
