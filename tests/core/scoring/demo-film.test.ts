@@ -1,0 +1,107 @@
+import { describe, expect, it } from "vitest";
+import { layOut, templateById } from "#core/field/template";
+import { judgeMoment } from "#core/scoring/judge-moment";
+import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
+import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
+import { demoRecords } from "../../../src-main/demo/demo-game.ts";
+import { shippedBooks } from "../../../src-main/service/books.ts";
+import { demoFilm } from "../../scene/films.ts";
+import { sceneOf } from "../../scene/scene.ts";
+
+/**
+ * The demo film's clicks were made from its pixels; what is true on it is the scene's own and independent of the core.
+ * Planted faults must come back as findings, and nobody else may be accused.
+ */
+const scene = sceneOf(demoFilm);
+const records = demoRecords(demoClicksShape.parse(clicks), {
+  path: "/film.mp4",
+  fingerprint: "0".repeat(64),
+  sizeBytes: 1,
+  widthPx: 1280,
+  heightPx: 720,
+  durationSec: 36,
+  codec: "H.264",
+});
+const layout = layOut(templateById("flag-100x40")!);
+const book = shippedBooks().open("flag-crew-of-four");
+
+const judged = records.moments.map((moment) => {
+  const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
+  const result = judgeMoment({
+    moment,
+    situation: play.situation,
+    lineJudgeSide: records.game.lineJudgeSide,
+    stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
+    marks: records.marks.filter((mark) => mark.momentId === moment.id),
+    layout,
+    book,
+    image: { widthPx: 1280, heightPx: 720 },
+  });
+  return { play, moment, result };
+});
+
+describe("the demo film, clicked from its pixels", () => {
+  it("ST-R-PRE, ST-LJ-PRE, ST-FJ-PRE, ST-FJ-PRE-GAIN, ST-BJ-PRE: every planted fault is missed and nothing else is", () => {
+    const found = judged.flatMap(({ play, result }) =>
+      result.findings
+        .filter((finding) => finding.verdict === "missed")
+        .map((finding) => `${play.number} ${finding.position}`),
+    );
+    const planted = scene.plantedFaults.map((fault) => `${fault.playNumber} ${fault.position}`);
+    expect(found.toSorted()).toEqual(planted.toSorted());
+    expect(planted.length).toBeGreaterThanOrEqual(5);
+  });
+
+  it("ST-LJ-PRE-SPLIT applies where a receiver is split near the line judge, and is met", () => {
+    const split = judged.flatMap(({ result }) =>
+      result.findings.filter((finding) => finding.ruleId === "ST-LJ-PRE-SPLIT"),
+    );
+    expect(split.length).toBeGreaterThan(0);
+    for (const finding of split) expect(finding.verdict).toBe("met");
+  });
+
+  it("ST-R-FACE, ST-FJ-FACE: nobody on the film is turned away, and nobody is accused of it", () => {
+    const facings = judged.flatMap(({ result }) =>
+      result.findings.filter((finding) => finding.ruleId.endsWith("-FACE")),
+    );
+    expect(facings).toHaveLength(14);
+    for (const finding of facings) expect(finding.verdict).not.toBe("missed");
+  });
+
+  it("reads every official within 0.5 yd along the field of where the scene put them", () => {
+    for (const { moment, result } of judged) {
+      const truth = scene.truthAt(moment.frameIndex);
+      for (const mark of result.placed) {
+        const { subject } = mark;
+        if (subject.kind !== "official") continue;
+        const there = truth.people.find(
+          (person) => person.kind === "official" && person.position === subject.position,
+        )!;
+        expect(Math.abs(mark.measured.position.xYards - there.xYards)).toBeLessThan(0.5);
+      }
+    }
+  });
+
+  it("gives the same bytes for the same clicks in any order of marks", () => {
+    const { moment, play } = judged[1]!;
+    const input = {
+      moment,
+      situation: play.situation,
+      lineJudgeSide: records.game.lineJudgeSide,
+      stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
+      layout,
+      book,
+      image: { widthPx: 1280, heightPx: 720 },
+    };
+    const marks = records.marks.filter((mark) => mark.momentId === moment.id);
+    const forward = judgeMoment({ ...input, marks });
+    const backward = judgeMoment({ ...input, marks: marks.toReversed() });
+    expect(JSON.stringify(backward.findings)).toBe(JSON.stringify(forward.findings));
+  });
+
+  it("names every rule of the shipped book in this file's titles or findings", () => {
+    const met = new Set(judged.flatMap(({ result }) => result.findings.map((finding) => finding.ruleId)));
+    const ids = [...book.stations, ...book.facings].map((rule) => rule.id);
+    expect(ids.filter((id) => !met.has(id))).toEqual([]);
+  });
+});
