@@ -1,3 +1,4 @@
+import { createRequire } from "node:module";
 import type { Homography } from "#core/field/homography";
 
 /** The few calls of OpenCV (Apache-2.0, `@techstark/opencv-js`) that the geometry is held against. */
@@ -24,9 +25,12 @@ export type Vision = {
   matches(from: readonly (readonly [number, number])[], to: readonly (readonly [number, number])[]): Matches;
 };
 
-/** The module is a promise-like that never settles when awaited, so it is only ever held inside another object. */
+/**
+ * The module is a promise-like that resolves to itself, so awaiting it spins for ever: it is required, not imported, and
+ * only ever held inside another object.
+ */
 export async function loadVision(): Promise<Vision> {
-  const holder = { cv: (await import("@techstark/opencv-js")).default as unknown as OpenCv };
+  const holder = { cv: createRequire(import.meta.url)("@techstark/opencv-js") as OpenCv };
   if (holder.cv.Mat === undefined) {
     await new Promise<void>((resolve) => {
       holder.cv.onRuntimeInitialized = () => resolve();
