@@ -47,6 +47,13 @@ export const keyRows: readonly KeyRow[] = [
   { id: "nudge-far", group: "Survey and marks", codes: [], shown: ["Shift", "Arrows"], does: "… by 10 px" },
   { id: "nudge-fine", group: "Survey and marks", codes: [], shown: ["Alt", "Arrows"], does: "… by a tenth of a pixel" },
   {
+    id: "place-close",
+    group: "Survey and marks",
+    codes: [],
+    shown: ["Shift", "Click"],
+    does: "Place a point even where another stands close by",
+  },
+  {
     id: "delete",
     group: "Survey and marks",
     codes: ["Delete", "Backspace"],

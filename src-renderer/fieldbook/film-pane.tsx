@@ -123,7 +123,8 @@ export function FilmPane(props: {
     paneRef.current?.focus({ preventScroll: true });
     event.currentTarget.setPointerCapture(event.pointerId);
     const at = imageAt(event);
-    const grip = event.button === 0 && paused && !fieldbook.readOnly ? gripNear(at) : null;
+    // With Shift held a click places even where somebody stands close by.
+    const grip = event.button === 0 && paused && !fieldbook.readOnly && !event.shiftKey ? gripNear(at) : null;
     setAim(null);
     press.current = grip
       ? { kind: "grip", grip, offU: grip.from.uPx - at.uPx, offV: grip.from.vPx - at.vPx, moved: false }
