@@ -1,12 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { invertHomography, projectToImage } from "#core/field/homography";
+import { invertHomography, projectToField, projectToImage } from "#core/field/homography";
 import { type MeasuredMark, chiSquare95, measureMark, regionHolds, sampleMark } from "#core/field/mark";
 import { normalPairs, seededRandom } from "#core/field/random";
 import { type Survey, surveyFrame } from "#core/field/survey";
-import { addClick, groundCovariance, projectionCovariance } from "#core/field/uncertainty";
+import { groundCovariance, projectionCovariance } from "#core/field/uncertainty";
 import { type ImagePoint, fieldPoint, imagePoint } from "#core/field/units";
-import { type TestCamera, clicked, ncaa, phone, pressBox, see, testCameras, tripod } from "./cameras.ts";
+import { type TestCamera, aimedCamera, clicked, ncaa, phone, pressBox, see, testCameras, tripod } from "./cameras.ts";
 import { coverage, soundPlan } from "./trials.ts";
 
 function surveyOf(camera: TestCamera, noisePx = 1.5): Survey {
@@ -52,12 +52,32 @@ describe("a mark", () => {
     }
   });
 
+  test("carries any image error to the ground as finite steps do", () => {
+    for (const camera of testCameras) {
+      const inverse = invertHomography(camera.h);
+      const click = see(camera, fieldPoint(52, 25));
+      const image = { uu: 3, uv: -1, vv: 2 };
+      const at = (du: number, dv: number) => projectToField(camera.h, imagePoint(click.uPx + du, click.vPx + dv))!;
+      const step = 1e-4;
+      const [u1, u0, v1, v0] = [at(step, 0), at(-step, 0), at(0, step), at(0, -step)];
+      const [xu, xv] = [(u1.xYards - u0.xYards) / (2 * step), (v1.xYards - v0.xYards) / (2 * step)];
+      const [yu, yv] = [(u1.yYards - u0.yYards) / (2 * step), (v1.yYards - v0.yYards) / (2 * step)];
+      const ground = groundCovariance(inverse, click, image);
+      expect(ground.xx).toBeCloseTo(3 * xu * xu - 2 * xu * xv + 2 * xv * xv, 6);
+      expect(ground.xy).toBeCloseTo(3 * xu * yu - xu * yv - xv * yu + 2 * xv * yv, 6);
+      expect(ground.yy).toBeCloseTo(3 * yu * yu - 2 * yu * yv + 2 * yv * yv, 5);
+      expect(Math.abs(xv)).toBeGreaterThan(0.01);
+    }
+  });
+
   test("adds the survey's own error to the click's", () => {
     const survey = surveyOf(tripod);
     const click = imagePoint(500, 400);
     const mark = measured(survey, click, 2);
     const own = projectionCovariance(survey.homography, survey.covariance, mark.position);
-    expect(mark.imageCovariance).toEqual(addClick(own, 2));
+    expect(mark.imageCovariance.uu).toBeCloseTo(own.uu + 4, 9);
+    expect(mark.imageCovariance.uv).toBeCloseTo(own.uv, 9);
+    expect(mark.imageCovariance.vv).toBeCloseTo(own.vv + 4, 9);
     expect(mark.imageCovariance.uu).toBeGreaterThan(4);
     expect(measured(survey, click, 5).semiMajorYards).toBeGreaterThan(mark.semiMajorYards);
   });
@@ -136,6 +156,27 @@ describe("refuses", () => {
     const result = measureMark(survey, { click: see(phone, fieldPoint(60, 60)), sigmaPx: 15 });
     expect(result.ok ? "ok" : result.reason).toBe("near-horizon");
   });
+});
+
+test("a region that is stated lies on the ground all the way round, between its corners too", () => {
+  // Leaning by half the angle between two corners puts the point nearest the horizon between them.
+  const camera = aimedCamera("leaning", [60, -8, 1.8], [60, 80 / 3, 0], 1000, phone.image, Math.PI / 48);
+  const survey = surveyOf(camera);
+  const { a, b, c } = survey.horizon!;
+  const click = see(camera, fieldPoint(60, 60));
+  let [stated, refused] = [0, 0];
+  for (let sigmaPx = 6; sigmaPx < 16; sigmaPx += 0.01) {
+    const result = measureMark(survey, { click, sigmaPx });
+    if (!result.ok) {
+      refused++;
+      continue;
+    }
+    stated++;
+    const { uu, uv, vv } = result.imageCovariance;
+    const reach = Math.sqrt(chiSquare95 * (a * a * uu + 2 * a * b * uv + b * b * vv));
+    expect(reach).toBeLessThan(a * click.uPx + b * click.vPx + c);
+  }
+  expect(Math.min(stated, refused)).toBeGreaterThan(50);
 });
 
 describe("samples", () => {
