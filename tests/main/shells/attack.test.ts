@@ -298,14 +298,15 @@ describe("film", () => {
 describe("calls", () => {
   const closeCode = (socket: WebSocket): Promise<number> => new Promise((settle) => socket.once("close", settle));
 
-  test("a message over the limit closes its socket with 1009 and no other", async () => {
+  test("a message over the limit closes its socket and no other", async () => {
     const bystander = await ownSocket();
     const socket = await ownSocket();
     const closed = closeCode(socket);
     socket.on("error", () => {});
-    // RFC 6455, 7.4.1: 1009 is a message too big to process.
+    // RFC 6455, 7.4.1: 1009 is a message too big to process; 1006 is what the sender sees when the line is cut while it is
+    // still sending the rest, before it has read the closing frame.
     socket.send(Buffer.alloc(9 * 1024 * 1024, 0x20));
-    expect(await closed).toBe(1009);
+    expect([1009, 1006]).toContain(await closed);
     expect((await clientOn(bystander).library.info()).path).toBe(shell.libraryPath);
     bystander.close();
     await expectStillServing();
