@@ -234,7 +234,7 @@ export function FilmPane(props: {
         aria-hidden="true"
       />
       <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={transform} aria-hidden="true" />
-      <FrameOverlay shapes={[...shapes, ...waiting]} view={view} pane={pane} chosen={chosenAt(fieldbook)} />
+      <FrameOverlay shapes={[...shapes, ...waiting]} view={view} pane={pane} image={film} chosen={chosenAt(fieldbook)} />
       {placing && pointer ? (
         <Loupe
           source={canvas}

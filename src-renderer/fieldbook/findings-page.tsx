@@ -88,7 +88,7 @@ function FindingCard({ finding }: { readonly finding: Finding }) {
         </span>
         <strong>{finding.verdict}</strong>
         <span className="rule-id">{finding.ruleId}</span>
-        {measure ? <span className="sure">{Math.round(measure.probabilityMet * 100)} % sure it is met</span> : null}
+        {measure ? <span className="sure">{sureness(finding.verdict, measure.probabilityMet)}</span> : null}
       </header>
       <p>{finding.sentence}</p>
       <p className="soft">Book: {finding.asks}.</p>
@@ -115,6 +115,21 @@ function FindingCard({ finding }: { readonly finding: Finding }) {
       ) : null}
     </article>
   );
+}
+
+/** How sure the verdict is; sampling cannot tell a certainty, so it never says one. */
+function sureness(verdict: Verdict, probabilityMet: number): string {
+  const percent = (probability: number) =>
+    probability > 0.99 ? "over 99 %" : probability < 0.01 ? "under 1 %" : `${Math.round(probability * 100)} %`;
+  switch (verdict) {
+    case "met":
+      return `${percent(probabilityMet)} sure`;
+    case "missed":
+      return `${percent(1 - probabilityMet)} sure`;
+    case "cannot tell":
+    case "not applicable":
+      return `${percent(probabilityMet)} likely met`;
+  }
 }
 
 function NumberRow({

@@ -142,7 +142,8 @@ function MarkRow({ fieldbook, mark }: { readonly fieldbook: Fieldbook; readonly 
       <td>
         {words ? (
           <>
-            {words.along}, <span className="soft">{words.across}</span>
+            {words.along}
+            <span className="soft across">{words.across}</span>
           </>
         ) : (
           <span className="soft">{unplaced?.message ?? "not measured"}</span>

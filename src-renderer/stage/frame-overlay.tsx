@@ -9,6 +9,7 @@ export function FrameOverlay(props: {
   readonly shapes: readonly Shape[];
   readonly view: View;
   readonly pane: Size;
+  readonly image: Size;
   readonly chosen: PicturePoint | null;
 }) {
   const at = (point: PicturePoint): [number, number] => {
@@ -17,7 +18,13 @@ export function FrameOverlay(props: {
   };
   return (
     <Stage width={props.pane.widthPx} height={props.pane.heightPx} listening={false} className="overlay">
-      <Layer listening={false}>
+      <Layer
+        listening={false}
+        clipX={props.view.xPx}
+        clipY={props.view.yPx}
+        clipWidth={props.image.widthPx * props.view.scale}
+        clipHeight={props.image.heightPx * props.view.scale}
+      >
         {props.shapes.map((shape, index) => (
           // The list is redrawn whole whenever it changes; a shape has no identity of its own.
           <PaintedShape key={index} shape={shape} at={at} />

@@ -2,19 +2,17 @@ import { existsSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { layOut, templateById } from "#core/field/template";
 import { chromiumFlags, findChromium } from "../helpers/chromium.ts";
 import { launchShell, type LaunchedShell, projectRoot } from "../helpers/launch.ts";
 import { demoFilm, otherCameraFilm } from "../scene/films.ts";
-import { project, viewOf } from "../scene/pinhole.ts";
 import { renderFilm } from "../scene/render-film.ts";
 import { type Scene, sceneOf } from "../scene/scene.ts";
+import { clickImage, seen, stakeOut } from "./clicking.ts";
 
 /**
  * The main job by real clicks and keys against the running program. The truth is the scene's, which knows nothing of the
  * program: field points and feet are clicked where its own camera shows them.
  */
-const layout = layOut(templateById("flag-100x40")!);
 let browser: Browser;
 
 beforeAll(async () => {
@@ -26,35 +24,6 @@ async function openWindow(shell: LaunchedShell): Promise<Page> {
   const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
   await page.goto(shell.address);
   return page;
-}
-
-/** With Shift, as a person clicks in a crowd: it places even where another mark stands close by. */
-async function clickImage(page: Page, at: { uPx: number; vPx: number }): Promise<void> {
-  const pane = page.locator(".film-pane");
-  const box = (await pane.boundingBox())!;
-  const [scale, x, y] = await Promise.all(["data-scale", "data-x", "data-y"].map((name) => pane.getAttribute(name)));
-  await page.keyboard.down("Shift");
-  await page.mouse.click(box.x + Number(x) + at.uPx * Number(scale), box.y + Number(y) + at.vPx * Number(scale));
-  await page.keyboard.up("Shift");
-}
-
-function seen(scene: Scene, frame: number, xYards: number, yYards: number) {
-  return project(viewOf(scene.truthAt(frame).camera), [xYards, yYards, 0])!;
-}
-
-async function stakeOut(page: Page, scene: Scene, frame: number, landmarkIds: readonly string[]): Promise<void> {
-  await page.getByRole("tab", { name: /Survey/u }).click();
-  for (const [index, id] of landmarkIds.entries()) {
-    const { at } = layout.landmarks.find((landmark) => landmark.id === id)!;
-    await page.getByLabel("Or by name").selectOption(id);
-    await clickImage(page, seen(scene, frame, at.xYards, at.yYards));
-    await page
-      .getByRole("region", { name: "Stakes" })
-      .getByRole("row")
-      .nth(index + 1)
-      .waitFor();
-  }
-  await page.getByRole("heading", { name: "Surveyed" }).waitFor();
 }
 
 const people = ["R", "LJ", "FJ", "BJ", "A passer", "A back"];

@@ -1,0 +1,134 @@
+/** What goes wrong for a person, and what the window says and does about it. */
+import { spawnSync } from "node:child_process";
+import { copyFileSync, mkdtempSync, renameSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright";
+import { afterAll, beforeAll, beforeEach, expect, onTestFinished, test } from "vitest";
+import { chromiumFlags, findChromium } from "../helpers/chromium.ts";
+import { launchShell, type LaunchedShell, projectRoot } from "../helpers/launch.ts";
+
+let browser: Browser;
+let shell: LaunchedShell;
+let context: BrowserContext;
+let page: Page;
+
+beforeAll(async () => {
+  browser = await chromium.launch({ executablePath: findChromium() ?? "", args: chromiumFlags() });
+});
+afterAll(() => browser.close());
+
+beforeEach(async () => {
+  shell = await launchShell();
+  context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  page = await context.newPage();
+  onTestFinished(async () => {
+    await context.close();
+    await shell.stop();
+  });
+  await page.goto(shell.address);
+  await page.locator("article.finding").first().waitFor();
+});
+
+function temporaryFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), "crewglass-e2e-"));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+async function newGame(): Promise<void> {
+  await page.getByRole("button", { name: "Games", exact: true }).click();
+  await page.getByRole("button", { name: "New game…" }).click();
+  await page.getByLabel("Home team").fill("Gull Lane");
+  await page.getByLabel("Visitors").fill("Reed Bank");
+  await page.getByRole("button", { name: "Make the game" }).click();
+  await page.getByRole("heading", { name: "No film yet" }).waitFor();
+}
+
+async function nameFile(path: string): Promise<void> {
+  await page.getByLabel("Path of the film file").fill(path);
+  await page.getByRole("button", { name: "Use this file" }).click();
+}
+
+test("a film that moved is missed by name, found again where it is now, and another file is refused in its place", async () => {
+  const folder = temporaryFolder();
+  const [first, second] = [join(folder, "first.mp4"), join(folder, "second.mp4")];
+  copyFileSync(join(projectRoot, "src-main", "demo", "film.mp4"), first);
+  await newGame();
+  await page.getByRole("button", { name: "Attach film…" }).click();
+  await nameFile(first);
+  await page.getByText("frame 0", { exact: true }).waitFor();
+
+  renameSync(first, second);
+  await page.reload();
+  await page.locator("article.finding").first().waitFor();
+  await page.getByRole("button", { name: "Games", exact: true }).click();
+  await page.getByRole("button", { name: "Open Gull Lane v Reed Bank" }).click();
+  await page.getByRole("heading", { name: "The film is not where it was" }).waitFor();
+  await page.getByRole("button", { name: "Find it…" }).click();
+  await nameFile(join(projectRoot, "package.json"));
+  await page.getByRole("alert").getByText(/film/iu).first().waitFor();
+  await nameFile(second);
+  await page.getByText("frame 0", { exact: true }).waitFor();
+});
+
+test("a film that cannot be played says its codec and the command that helps, and attaches nothing", async () => {
+  const path = join(temporaryFolder(), "old.avi");
+  spawnSync("ffmpeg", ["-loglevel", "error", "-f", "lavfi", "-i", "testsrc=d=1:s=160x90", "-c:v", "mjpeg", path]);
+  await newGame();
+  await page.getByRole("button", { name: "Attach film…" }).click();
+  await nameFile(path);
+  const notice = page.getByRole("alert");
+  await notice.getByText(/Motion JPEG/u).waitFor();
+  expect(await notice.locator("code").innerText()).toMatch(/^ffmpeg .*libx264/u);
+  await page.getByRole("button", { name: "Cancel" }).click();
+  expect(await page.getByRole("heading", { name: "No film yet" }).isVisible()).toBe(true);
+});
+
+test("a stake under a wrong name is blamed, renamed with one press, and both edits can be taken back and made again", async () => {
+  await page.getByRole("tab", { name: /Survey/u }).click();
+  const names = page.getByRole("region", { name: "Stakes" }).getByRole("combobox");
+  const third = names.nth(2);
+  const right = await third.inputValue();
+  await third.selectOption(right.replace(/L5$/u, "L10"));
+  const cure = page.getByRole("button", { name: /^Call it/u });
+  await cure.waitFor();
+  expect(await cure.innerText()).toContain("left 5");
+  await cure.click();
+  await cure.waitFor({ state: "detached" });
+  expect(await third.inputValue()).toBe(right);
+  await page.keyboard.press("Control+z");
+  await cure.waitFor();
+  await page.keyboard.press("Control+y");
+  await cure.waitFor({ state: "detached" });
+});
+
+test("two windows on one library show each other's edits", async () => {
+  const other = await context.newPage();
+  await other.goto(`${shell.origin}/`);
+  await other.locator("article.finding").first().waitFor();
+  await other.getByRole("tab", { name: /Survey/u }).click();
+  await page.getByRole("tab", { name: /Survey/u }).click();
+  await page
+    .getByRole("button", { name: /^Take the stake at/u })
+    .first()
+    .click();
+  await expect.poll(() => other.getByRole("button", { name: /^Take the stake at/u }).count()).toBe(7);
+});
+
+test("by keyboard alone: choose a point by name, aim with the arrows, set it, nudge it, take it away", async () => {
+  await page.keyboard.press("w");
+  await page.getByText("frame 49", { exact: true }).waitFor();
+  await page.keyboard.press("2");
+  await page.getByLabel("Or by name").focus();
+  await page.getByLabel("Or by name").selectOption("near-sideline/L20");
+  await page.getByRole("application").focus();
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Shift+ArrowLeft");
+  await page.keyboard.press("Enter");
+  await page.getByText("1 of 4 stakes").waitFor();
+  await page.keyboard.press("Alt+ArrowUp");
+  await page.getByRole("button", { name: "Undo: Move a stake" }).waitFor();
+  await page.keyboard.press("Delete");
+  await page.getByRole("heading", { name: "Not surveyed" }).waitFor();
+});
