@@ -171,7 +171,8 @@ export function excessOverVision(vision: Vision, rounds: number): number {
       sigmaPx: 1.5,
     }));
     const solved = solveHomography(sightings);
-    if (!solved.ok) continue;
+    // A round that is not solved would pass unseen, so it counts as a failure.
+    if (!solved.ok) return Infinity;
     const matches = vision.matches(from, to);
     const theirs = rmsPx(matches.solve(), from, to);
     matches.free();
