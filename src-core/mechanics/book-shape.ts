@@ -2,7 +2,8 @@ import { z } from "zod";
 import { phases } from "../game/records.ts";
 import { type Book, depthAnchors, widthAnchors } from "./book.ts";
 
-const ruleText = z.string().trim().min(1).max(400);
+/** Kept to the letter: a book that is read and written again is the same book. */
+const ruleText = z.string().max(400).regex(/\S/u, "empty");
 const position = z.string().regex(/^[A-Z]{1,3}$/u);
 const stationId = z.string().regex(/^ST-[A-Z]{1,3}-[A-Z0-9-]{1,24}$/u);
 const yards = z.number().min(-120).max(120);
@@ -54,7 +55,7 @@ const book = z.strictObject({
   formatVersion: z.literal(1),
   id: z.string().regex(/^[a-z0-9-]{1,64}$/u),
   name: ruleText,
-  edition: z.string().trim().min(1).max(60),
+  edition: z.string().max(60).regex(/\S/u, "empty"),
   caution: ruleText,
   positions: z
     .array(z.strictObject({ id: position, name: ruleText, side: z.enum(["line-judge-side", "other-side", "middle"]) }))

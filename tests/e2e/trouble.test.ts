@@ -70,6 +70,7 @@ test("a film that moved is missed by name, found again where it is now, and anot
   await page.getByRole("alert").getByText(/film/iu).first().waitFor();
   await nameFile(second);
   await page.getByText("frame 0", { exact: true }).waitFor();
+  expect(await page.getByRole("heading", { name: "The film is not where it was" }).count()).toBe(0);
 });
 
 test("a film that cannot be played says its codec and the command that helps, and attaches nothing", async () => {
@@ -131,4 +132,5 @@ test("by keyboard alone: choose a point by name, aim with the arrows, set it, nu
   await page.getByRole("button", { name: "Undo: Move a stake" }).waitFor();
   await page.keyboard.press("Delete");
   await page.getByRole("heading", { name: "Not surveyed" }).waitFor();
+  expect(await page.getByRole("region", { name: "Stakes" }).getByRole("row").count()).toBe(0);
 });
