@@ -182,15 +182,15 @@ export function layOut(template: FieldTemplate): FieldLayout {
   const hash = hashFromSidelineYards(template.hashSet, width);
   const columns = columnsOf(template);
 
-  const rows: { id: string; name: string; yYards: number; onTicks: boolean }[] = [
-    { id: "near-sideline", name: "near sideline", yYards: 0, onTicks: true },
+  const rows: { id: string; name: string; yYards: number; end?: string }[] = [
+    { id: "near-sideline", name: "near sideline", yYards: 0 },
     ...(hash === null
       ? []
       : [
-          { id: "near-hash", name: "near hash (inbounds end)", yYards: hash, onTicks: true },
-          { id: "far-hash", name: "far hash (inbounds end)", yYards: width - hash, onTicks: true },
+          { id: "near-hash", name: "near hash", end: ", inbounds end", yYards: hash },
+          { id: "far-hash", name: "far hash", end: ", inbounds end", yYards: width - hash },
         ]),
-    { id: "far-sideline", name: "far sideline", yYards: width, onTicks: true },
+    { id: "far-sideline", name: "far sideline", yYards: width },
   ];
 
   const landmarks: Landmark[] = [];
@@ -200,7 +200,7 @@ export function layOut(template: FieldTemplate): FieldLayout {
       if (!inField && row.id.endsWith("hash")) continue;
       landmarks.push({
         id: `${row.id}/${column.code}`,
-        name: `${row.name} at ${column.name}`,
+        name: `${row.name} at ${column.name}${row.end ?? ""}`,
         at: fieldPoint(column.xYards, row.yYards),
       });
     }

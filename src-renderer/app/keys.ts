@@ -25,6 +25,7 @@ export const keyRows: readonly KeyRow[] = [
   { id: "play-after", group: "Film", codes: ["PageDown"], shown: ["PgDn"], does: "The play after" },
   { id: "zoom-in", group: "Film", codes: ["+", "="], shown: ["+"], does: "Closer, at the pointer (also the wheel)" },
   { id: "zoom-out", group: "Film", codes: ["-"], shown: ["−"], does: "Further away" },
+  { id: "pan", group: "Film", codes: [], shown: ["Arrows"], does: "Move the enlarged picture, with no mark chosen" },
   { id: "zoom-fit", group: "Film", codes: ["0"], shown: ["0"], does: "The whole frame" },
   { id: "page-play", group: "Pages", codes: ["1"], shown: ["1"], does: "Play: situation and moments" },
   { id: "page-survey", group: "Pages", codes: ["2"], shown: ["2"], does: "Survey: stakes on field points" },

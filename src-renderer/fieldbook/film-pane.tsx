@@ -12,6 +12,7 @@ import type { Fieldbook } from "./use-fieldbook.ts";
 
 const grabPx = 13;
 const clickSlackPx = 4;
+const panStepPx = 60;
 
 type Grip = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
 type Press =
@@ -178,7 +179,12 @@ export function FilmPane(props: {
       if (aim) {
         setAim(moved(aim));
         setPointer(moved(aim));
-      } else if (!fieldbook.readOnly) void nudge(fieldbook, moved);
+      } else if (chosenAt(fieldbook)) {
+        if (!fieldbook.readOnly) void nudge(fieldbook, moved);
+      } else if (zoomed) {
+        // With nobody chosen the arrows move the picture: toward what lies in the arrow's direction.
+        setZoomed(panBy(view, -arrow[0] * panStepPx, -arrow[1] * panStepPx, film, pane));
+      }
     } else if (event.key === "Enter" && paused && (page === "survey" || page === "marks")) {
       event.preventDefault();
       if (aim) {
@@ -234,7 +240,13 @@ export function FilmPane(props: {
         aria-hidden="true"
       />
       <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={transform} aria-hidden="true" />
-      <FrameOverlay shapes={[...shapes, ...waiting]} view={view} pane={pane} image={film} chosen={chosenAt(fieldbook)} />
+      <FrameOverlay
+        shapes={[...shapes, ...waiting]}
+        view={view}
+        pane={pane}
+        image={film}
+        chosen={chosenAt(fieldbook)}
+      />
       {placing && pointer ? (
         <Loupe
           source={canvas}

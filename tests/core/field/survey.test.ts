@@ -281,9 +281,9 @@ describe("warns", () => {
     expect(warning.suggestion).toEqual({
       stakeId: "stake 6",
       landmarkId: "near-hash/R40",
-      landmarkName: "near hash (inbounds end) at right 40",
+      landmarkName: "near hash at right 40, inbounds end",
     });
-    expect(warning.message).toContain("near hash (inbounds end) at right 40");
+    expect(warning.message).toContain("near hash at right 40, inbounds end");
   });
 
   test("of a name one column off: found nearly always with eight stakes, and hardly ever misplaced with six", () => {
