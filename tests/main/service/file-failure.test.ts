@@ -17,8 +17,18 @@ function thrownBy(run: () => unknown): unknown {
 test("what the system says becomes a code and a sentence that names the path", () => {
   const path = join(temporaryFolder(), "file");
   writeFileSync(path, "", { mode: 0o644 });
-  expect(fileFailure(thrownBy(() => statSync(`${path}-gone`)), path)).toMatchObject({ code: "FILE_MISSING", details: { path } });
-  expect(fileFailure(thrownBy(() => statSync(join(path, "inside"))), path)).toMatchObject({ code: "FILE_MISSING" });
+  expect(
+    fileFailure(
+      thrownBy(() => statSync(`${path}-gone`)),
+      path,
+    ),
+  ).toMatchObject({ code: "FILE_MISSING", details: { path } });
+  expect(
+    fileFailure(
+      thrownBy(() => statSync(join(path, "inside"))),
+      path,
+    ),
+  ).toMatchObject({ code: "FILE_MISSING" });
   // Running a file without the right to is an EACCES that root meets as well.
   const denied = spawnSync(path).error;
   expect(denied).toMatchObject({ code: "EACCES" });

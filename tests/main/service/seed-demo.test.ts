@@ -79,7 +79,12 @@ function program() {
   };
   write(folder);
   const seed = (library: Library, at = folder) =>
-    seedDemo({ library, filmTools: contentFilmTools, filmPath: join(at, "film.mp4"), clicksPath: join(at, "clicks.json") });
+    seedDemo({
+      library,
+      filmTools: contentFilmTools,
+      filmPath: join(at, "film.mp4"),
+      clicksPath: join(at, "clicks.json"),
+    });
   return { folder, write, seed };
 }
 
@@ -90,7 +95,11 @@ describe("the demo game", () => {
     const demo = await seed(library);
     expect(demo.gameId()).toBe("demo-game");
     const opened = library.openGame("demo-game");
-    expect(opened.game).toMatchObject({ homeName: "Kiln Street Herons", awayName: "Port Ansel Lanterns", playedOn: "2026-09-19" });
+    expect(opened.game).toMatchObject({
+      homeName: "Kiln Street Herons",
+      awayName: "Port Ansel Lanterns",
+      playedOn: "2026-09-19",
+    });
     expect(opened.history).toEqual({ undo: null, redo: null });
     expect(opened.films).toMatchObject([{ id: "demo-film", path: join(folder, "film.mp4"), widthPx: 1280 }]);
     expect(opened.plays.map((play) => [play.id, play.situation.offence, play.situation.down])).toEqual([
@@ -115,7 +124,9 @@ describe("the demo game", () => {
     const library = await openTemporary();
     await seed(library);
     const { game } = library.openGame("demo-game");
-    library.commit("demo-game", "Rename", [{ family: "game", id: game.id, before: game, after: { ...game, title: "Mine" } }]);
+    library.commit("demo-game", "Rename", [
+      { family: "game", id: game.id, before: game, after: { ...game, title: "Mine" } },
+    ]);
     library.close();
     const again = await mustOpen(library.path);
     await seed(again);
@@ -188,7 +199,22 @@ test("clicks with a stray property, an unknown role or no plays are refused", ()
     { ...good, filmSha256: "short" },
     { ...good, plays: [{ ...play, snapSec: Number.NaN }] },
     { ...good, plays: [{ ...play, moments: [{ phase: "pre-snap", frameIndex: 1.5, stakes: [], marks: [] }] }] },
-    { ...good, plays: [{ ...play, moments: [{ phase: "pre-snap", frameIndex: 1, stakes: [], marks: [{ kind: "player", team: "A", role: "keeper", uPx: 1, vPx: 1, facing: null }] }] }] },
+    {
+      ...good,
+      plays: [
+        {
+          ...play,
+          moments: [
+            {
+              phase: "pre-snap",
+              frameIndex: 1,
+              stakes: [],
+              marks: [{ kind: "player", team: "A", role: "keeper", uPx: 1, vPx: 1, facing: null }],
+            },
+          ],
+        },
+      ],
+    },
   ];
   for (const clicks of bad) expect(demoClicksShape.safeParse(clicks).success).toBe(false);
 });

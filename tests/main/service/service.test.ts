@@ -331,7 +331,11 @@ describe("files", () => {
     const folder = join(temporaryFolder(), "loop");
     symlinkSync(folder, folder);
     const { client } = aService(await openTemporary());
-    expect(await answerTo(client.files.browse({ folder }))).toMatchObject({ code: "FILE_UNREADABLE", known: true, details: { path: folder } });
+    expect(await answerTo(client.files.browse({ folder }))).toMatchObject({
+      code: "FILE_UNREADABLE",
+      known: true,
+      details: { path: folder },
+    });
   });
 
   test("the system's dialog is used where there is one", async () => {
