@@ -52,7 +52,11 @@ export function outwardSign(side: FieldSide | null): 1 | -1 {
 
 function furthest(players: readonly AnchorPlayer[], along: (player: AnchorPlayer) => number): AnchorPlayer | null {
   let best: AnchorPlayer | null = null;
-  for (const player of players) if (best === null || along(player) > along(best)) best = player;
+  for (const player of players) {
+    const ahead = best === null ? 1 : along(player) - along(best);
+    // Of two exactly level the id decides: the order of the marks must not.
+    if (best === null || ahead > 0 || (ahead === 0 && player.markId < best.markId)) best = player;
+  }
   return best;
 }
 
