@@ -98,8 +98,10 @@ test.each(["constant-30", "open-gop"])("%s: a loop plays its stretch over and ov
   player.subscribe(() => seen.push(player.getState().frameIndex));
   await pause(2_500);
   await player.pause();
-  expect(Math.min(...seen)).toBe(60);
-  expect(Math.max(...seen)).toBeGreaterThanOrEqual(73);
+  // Nothing before the stretch, ever; a loaded machine may leave a playing frame or two at its ends unpresented.
+  expect(Math.min(...seen)).toBeGreaterThanOrEqual(60);
+  expect(Math.min(...seen)).toBeLessThanOrEqual(62);
+  expect(Math.max(...seen)).toBeGreaterThanOrEqual(72);
   // The browser's player reports frames now and then too late to turn back on the frame itself.
   expect(Math.max(...seen)).toBeLessThanOrEqual(76);
   const turns = seen.filter((frameIndex, i) => i > 0 && frameIndex < (seen[i - 1] ?? 0)).length;
