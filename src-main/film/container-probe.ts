@@ -1,4 +1,4 @@
-import { ALL_FORMATS, FilePathSource, Input, MPEG_TS, type InputVideoTrack } from "mediabunny";
+import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input, MPEG_TS, type InputVideoTrack } from "mediabunny";
 import { codecName } from "#core/film/codec-name";
 import type { FilmProbe } from "../service/film-tools.ts";
 import { convertCommand, remuxCommand } from "./conversion-command.ts";
@@ -45,6 +45,15 @@ export async function probeContainer(path: string): Promise<FilmProbe> {
         command: null,
       };
     }
+    if (await isCutOff(track)) {
+      return {
+        ok: false,
+        sentence:
+          "This film's file ends before the frames that it lists. Copy it again from where it came from; where this is all there is, the command below saves what can be shown.",
+        codec: name,
+        command: remuxCommand(path),
+      };
+    }
     return { ok: true, facts: { widthPx, heightPx, durationSec, codec: name } };
   } catch (error) {
     if (isFileSystemError(error)) throw error;
@@ -58,6 +67,11 @@ export async function probeContainer(path: string): Promise<FilmProbe> {
   } finally {
     input.dispose();
   }
+}
+
+/** Whether the data of the last frame that the container lists lies beyond the file's end, as after a broken copy. */
+async function isCutOff(track: InputVideoTrack): Promise<boolean> {
+  return (await new EncodedPacketSink(track).getPacket(Infinity)) === null;
 }
 
 async function codecOf(track: InputVideoTrack): Promise<string | null> {

@@ -90,6 +90,20 @@ describe("a file that is no film", () => {
     expect(await probeContainer(cut)).toMatchObject({ ok: false, command: null });
   });
 
+  test("a cut-off recording that lists its frames as it goes holds those that were written", async () => {
+    const cut = join(folder, "cut.mkv");
+    copyFileSync(oddity("matroska"), cut);
+    truncateSync(cut, 100_000);
+    const probe = await probeContainer(cut);
+    const seconds = ffprobe(cut, "packet=pts_time").split("\n").map(Number);
+    const heldSec = Math.max(...seconds) + 1 / 30;
+    // ffprobe reads single frames; a cluster, which holds two seconds in this clip, counts once it is whole.
+    expect(heldSec).toBeLessThan(9);
+    const { facts } = probe as Extract<typeof probe, { ok: true }>;
+    expect(facts.durationSec).toBeLessThanOrEqual(heldSec + 0.001);
+    expect(facts.durationSec).toBeGreaterThan(heldSec - 2);
+  });
+
   test("one that is not there is the file system's failure, for the service to word", async () => {
     await expect(probeContainer(join(folder, "gone.mp4"))).rejects.toMatchObject({ code: "ENOENT" });
   });
@@ -115,6 +129,23 @@ describe.skipIf(process.platform === "win32")("the offered command, pasted into 
     expect(ffprobe(made, "stream=codec_name,pix_fmt")).toBe("h264,yuv420p");
     expect(ffprobe(made, "packet=pts_time").split("\n").length).toBe(30);
     expect(readdirSync(folder)).toContain(`${awkward} ${name}-crewglass.mp4`);
+  });
+
+  test.each([
+    ["a download that broke off", ["-movflags", "+faststart"]],
+    ["a camera that was switched off", ["-movflags", "frag_keyframe+empty_moov+default_base_moof"]],
+  ])("%s, whose index lists more frames than its file holds, keeps what is there", async (name, flags) => {
+    const path = join(folder, `${awkward} ${name}.mp4`);
+    execFileSync("ffmpeg", ["-v", "error", "-i", oddity("constant-30"), "-c", "copy", ...flags, path]);
+    expect(await probeContainer(path)).toMatchObject({ ok: true });
+    truncateSync(path, 100_000);
+    const probe = await probeContainer(path);
+    expect(probe).toMatchObject({ ok: false, codec: "H.264 (AVC)", command: remuxCommand(path) });
+    expect(probe).toHaveProperty("sentence", expect.stringMatching(/ends before the frames/u));
+    const made = await runOffer(path);
+    const frames = ffprobe(made, "packet=pts_time").split("\n").length;
+    expect(frames).toBeGreaterThan(100);
+    expect(frames).toBeLessThan(200);
   });
 
   test("a transport stream is put into MP4 without loss: every decoded picture is the same", async () => {
