@@ -92,7 +92,7 @@ export const contract = {
   films: {
     /** Looks at the file, refuses what cannot be played with the command that would help, and keeps it by reference. */
     attach: op.input(z.strictObject({ gameId: idShape, path })).output(editedShape),
-    /** Says where a film that moved is now; the file must have the film's fingerprint. */
+    /** Says where a film that moved is now: its file, which must have the film's fingerprint, or a folder it lies in. */
     relocate: op.input(z.strictObject({ gameId: idShape, filmId: idShape, path })).output(editedShape),
     states: op.input(z.strictObject({ gameId: idShape })).output(z.array(filmStateShape)),
   },

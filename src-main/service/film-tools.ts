@@ -20,6 +20,8 @@ export type FilmTools = {
   readonly fingerprint: (path: string) => Promise<{ readonly fingerprint: string; readonly sizeBytes: number }>;
   readonly probe: (path: string) => Promise<FilmProbe>;
   readonly state: (film: Film) => Promise<FilmState>;
+  /** Where the film lies in a folder or the folders in it, by its content; null when it is not there. */
+  readonly find: (film: Film, folder: string) => Promise<string | null>;
   /** Whether a file of this name may be a film, by its ending. */
   readonly isFilmName: (name: string) => boolean;
 };

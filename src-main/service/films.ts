@@ -14,12 +14,28 @@ export type Films = {
    * FILM_CODEC (cannot be played; details say the codec and the command that would help), NOT_FOUND (no such game).
    */
   readonly attach: (gameId: string, path: string) => Promise<Edited>;
-  /** Says where a film is now. Throws FILM_DIFFERS when another film lies there, and what `attach` throws of files. */
+  /**
+   * Says where a film is now: its file, or a folder in which it is looked for by its content. Throws FILM_DIFFERS when
+   * another film lies there, FILE_MISSING when it is not in the folder, and what `attach` throws of files.
+   */
   readonly relocate: (gameId: string, filmId: string, path: string) => Promise<Edited>;
   readonly states: (films: readonly Film[]) => Promise<{ filmId: string; state: FilmState }[]>;
 };
 
 export function createFilms(library: Library, tools: FilmTools): Films {
+  /** The path of the file that was named, or of the film in the folder that was named. */
+  const fileOrFoundIn = async (given: string, film: Film): Promise<string> => {
+    const { path, isFolder } = await placeOf(given);
+    if (!isFolder) return filePath(path);
+    const found = await readingFile(path, () => tools.find(film, path));
+    if (found !== null) return found;
+    throw new Failure(
+      "FILE_MISSING",
+      `The film “${film.label}” is not in ${path} or the folders in it: look in another folder, or name its file.`,
+      { path },
+    );
+  };
+
   return {
     attach: async (gameId, givenPath) => {
       const path = await filePath(givenPath);
@@ -49,7 +65,7 @@ export function createFilms(library: Library, tools: FilmTools): Films {
     relocate: async (gameId, filmId, givenPath) => {
       const film = library.openGame(gameId).films.find((candidate) => candidate.id === filmId);
       if (film === undefined) throw new Failure("NOT_FOUND", "This film is no longer in the game.");
-      const path = await filePath(givenPath);
+      const path = await fileOrFoundIn(givenPath, film);
       const { fingerprint } = await readingFile(path, () => tools.fingerprint(path));
       if (fingerprint !== film.fingerprint) {
         throw new Failure(
@@ -65,14 +81,20 @@ export function createFilms(library: Library, tools: FilmTools): Films {
   };
 }
 
-/** The path of a regular file as it will be kept. */
-async function filePath(given: string): Promise<string> {
+async function placeOf(
+  given: string,
+): Promise<{ readonly path: string; readonly isFile: boolean; readonly isFolder: boolean }> {
   if (!isAbsolute(given))
     throw new Failure("INVALID", "Give the film's whole path, from the root or the drive.", { path: given });
   const path = resolve(given);
   const facts = await readingFile(path, () => stat(path));
-  if (!facts.isFile())
-    throw new Failure("FILE_UNREADABLE", `${path} is not a film file: choose the file itself.`, { path });
+  return { path, isFile: facts.isFile(), isFolder: facts.isDirectory() };
+}
+
+/** The path of a regular file as it will be kept. */
+async function filePath(given: string): Promise<string> {
+  const { path, isFile } = await placeOf(given);
+  if (!isFile) throw new Failure("FILE_UNREADABLE", `${path} is not a film file: choose the file itself.`, { path });
   return path;
 }
 

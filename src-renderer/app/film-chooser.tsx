@@ -11,6 +11,8 @@ type Listing = Awaited<ReturnType<Client["files"]["browse"]>>;
 /** Names a film file: by the system's dialog where there is one, by a typed path, or by browsing this machine's folders. */
 export function FilmChooser(props: {
   readonly title: string;
+  /** Whether a folder may be chosen too, in which the film is looked for. */
+  readonly takesFolder?: boolean;
   readonly onClose: () => void;
   readonly onChosen: (path: string) => Promise<void>;
 }) {
@@ -67,6 +69,11 @@ export function FilmChooser(props: {
         {listing ? (
           <>
             <p className="path soft">{listing.folder}</p>
+            {props.takesFolder === true ? (
+              <Button disabled={busy} onPress={() => void choose(listing.folder)}>
+                Look for it in this folder
+              </Button>
+            ) : null}
             <ul aria-label={`Folders and films in ${listing.folder}`}>
               {listing.parent === null ? null : (
                 <li>

@@ -59,6 +59,7 @@ export function NoFilm({
       {finding ? (
         <FilmChooser
           title={`Where is “${film.label}” now?`}
+          takesFolder
           onClose={() => setFinding(false)}
           onChosen={async (path) => {
             const done = await attempt(async () => {

@@ -1,8 +1,8 @@
 /** What goes wrong for a person, and what the window says and does about it. */
 import { spawnSync } from "node:child_process";
 import { copyFileSync, mkdtempSync, renameSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { homedir, tmpdir } from "node:os";
+import { dirname, join, sep } from "node:path";
 import { type Browser, type BrowserContext, chromium, type Page } from "playwright";
 import { afterAll, beforeAll, beforeEach, expect, onTestFinished, test } from "vitest";
 import { chromiumFlags, findChromium } from "../helpers/chromium.ts";
@@ -71,6 +71,22 @@ test("a film that moved is missed by name, found again where it is now, and anot
   await nameFile(second);
   await page.getByText("frame 0", { exact: true }).waitFor();
   expect(await page.getByRole("heading", { name: "The film is not where it was" }).count()).toBe(0);
+
+  // Moved once more, and looked for by its content in the folder that is open in the list.
+  renameSync(second, join(folder, "third.mp4"));
+  await page.reload();
+  await page.getByRole("button", { name: "Games", exact: true }).click();
+  await page.getByRole("button", { name: "Open Gull Lane v Reed Bank" }).click();
+  await page.getByRole("button", { name: "Find it…" }).click();
+  const names = (path: string): string[] => path.split(sep).filter((name) => name !== "");
+  for (let at = homedir(); names(at).length > 0; at = dirname(at)) {
+    await page.getByText(at, { exact: true }).waitFor();
+    await page.getByRole("button", { name: "up one folder" }).click();
+  }
+  for (const name of names(folder)) await page.getByRole("button", { name: `${name}/`, exact: true }).click();
+  await page.getByText(folder, { exact: true }).waitFor();
+  await page.getByRole("button", { name: "Look for it in this folder" }).click();
+  await page.getByText("frame 0", { exact: true }).waitFor();
 });
 
 test("a film that cannot be played says its codec and the command that helps, and attaches nothing", async () => {

@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
-import { readFile } from "node:fs/promises";
+import { readdir, readFile } from "node:fs/promises";
+import { join } from "node:path";
 import type { FilmTools } from "../../../src-main/service/film-tools.ts";
 
 /**
@@ -36,6 +37,13 @@ export const contentFilmTools: FilmTools = {
     } catch {
       return "missing";
     }
+  },
+  find: async (film, folder) => {
+    for (const name of await readdir(folder)) {
+      const path = join(folder, name);
+      if ((await contentFilmTools.state({ ...film, path })) === "present") return path;
+    }
+    return null;
   },
   isFilmName: (name) => /\.(?:mp4|mov|m4v|mkv|webm|ts|m2ts|mts|avi)$/iu.test(name),
 };

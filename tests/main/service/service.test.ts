@@ -1,4 +1,4 @@
-import { mkdirSync, renameSync, symlinkSync, writeFileSync } from "node:fs";
+import { mkdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
@@ -268,6 +268,23 @@ describe("films", () => {
     expect(await answerTo(client.films.relocate({ gameId, filmId: "other", path: moved }))).toMatchObject({
       code: "NOT_FOUND",
     });
+  });
+
+  test("that moved are found in a folder, and it is said when they are not there", async () => {
+    const { client, gameId, path, folder } = await withFilm();
+    await client.films.attach({ gameId, path });
+    const [film] = (await client.games.open({ gameId })).films as [Film];
+    const moved = join(folder, "under another name.mp4");
+    renameSync(path, moved);
+    const edited = await client.films.relocate({ gameId, filmId: film.id, path: folder });
+    expect(edited.changes).toEqual([put("film", film, { ...film, path: moved })]);
+    renameSync(moved, `${folder}.mp4`);
+    expect(await answerTo(client.films.relocate({ gameId, filmId: film.id, path: folder }))).toMatchObject({
+      code: "FILE_MISSING",
+      known: true,
+      message: expect.stringContaining("“first half” is not in"),
+    });
+    rmSync(`${folder}.mp4`);
   });
 
   test("with the longest and oddest names a file system takes get a label that the library takes", async () => {
