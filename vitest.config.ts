@@ -5,6 +5,7 @@ import { defineConfig } from "vitest/config";
 import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
 import { clipPath } from "./tests/helpers/clips.ts";
 import { filmRoute } from "./tests/helpers/film-route.ts";
+import { lendFilm, lentFilmId, lentPath, takeFilmAway } from "./tests/helpers/lent-film.ts";
 
 const executablePath = findChromium();
 const noElectron = fileURLToPath(new URL("./tests/helpers/no-electron.ts", import.meta.url));
@@ -22,7 +23,7 @@ export default defineConfig({
         },
       },
       {
-        plugins: [react(), filmRoute(clipPath)],
+        plugins: [react(), filmRoute((filmId) => (filmId === lentFilmId ? lentPath : clipPath(filmId)))],
         optimizeDeps: {
           include: [
             "react",
@@ -46,6 +47,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
+            commands: { lendFilm, takeFilmAway },
             provider: playwright({
               launchOptions: { ...(executablePath === null ? {} : { executablePath }), args: chromiumFlags() },
             }),

@@ -1,4 +1,5 @@
 import type { TestProject } from "vitest/node";
+import { makeLentFilm } from "./lent-film.ts";
 import { makeClips, makeOddities, type Clip } from "./clips.ts";
 
 declare module "vitest" {
@@ -10,5 +11,6 @@ declare module "vitest" {
 /** Global setup of the browser tests: the clips are made once, and tests get their descriptions with `inject`. */
 export async function setup(project: TestProject): Promise<void> {
   await makeOddities();
+  await makeLentFilm();
   project.provide("clips", await makeClips());
 }

@@ -61,9 +61,9 @@ export type PlayerParts = {
   readonly startIndex?: number;
 };
 
-/** One way of playing. `start` gives false when it cannot; `stop` gives the frame that stood on screen last. */
+/** One way of playing. `start` reports `onFailure` when it cannot; `stop` gives the frame that stood on screen last. */
 export type Play = {
-  start(fromIndex: number): Promise<boolean>;
+  start(fromIndex: number): Promise<void>;
   stop(): Promise<number>;
   seek(frameIndex: number): void;
   /** Like `seek`, after the frame on screen had its time. */
@@ -72,11 +72,11 @@ export type Play = {
   dispose(): void;
 };
 
-/** What a way of playing reports: each frame as it appears, the film's end, and that it cannot go on. */
+/** What a way of playing reports: each frame as it appears, the film's end, and that it cannot go on, in a sentence. */
 export type PlayEvents = {
   onFrame(frameIndex: number): void;
   onEnd(): void;
-  onFailure(): void;
+  onFailure(message: string): void;
 };
 
 export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: PlayerParts): FilmPlayer {
@@ -146,9 +146,16 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       }
       void player.pause();
     },
-    onFailure() {
-      change({ canPlayNatively: false });
-      if (!isPlaying() || playing !== native) return;
+    onFailure(message) {
+      // Whether it played or not: the decoded frames may still be had, and say what is wrong when they cannot.
+      if (playing !== stepped) change({ canPlayNatively: false });
+      if (!isPlaying() || playing === null) return;
+      if (playing === stepped) {
+        playing = null;
+        change({ mode: "paused", error: message });
+        return;
+      }
+      void native.stop();
       showVideo(false);
       playing = stepped;
       stepped.setRate(state.rate);
@@ -184,8 +191,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       film.rest();
       playing = state.canPlayNatively === true ? native : stepped;
       playing.setRate(state.rate);
-      if (await playing.start(state.frameIndex)) return;
-      if (playing === native) events.onFailure();
+      await playing.start(state.frameIndex);
     },
     async pause() {
       if (!isPlaying()) return;
@@ -211,7 +217,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     async step(frames) {
       if (isPlaying()) await player.pause();
       const shown = await film.step(frames, canvas);
-      if (shown.kind === "shown" && !isPlaying()) change(at(shown.frameIndex));
+      if (shown.kind !== "superseded" && !isPlaying()) change(at(shown.frameIndex));
       landed(shown);
     },
     async stepTime(seconds) {

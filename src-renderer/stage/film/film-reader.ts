@@ -52,7 +52,11 @@ export async function openFilm(
   const { signal } = options;
   const input = new Input({
     formats: ALL_FORMATS,
-    source: new UrlSource(url, { getRetryDelay: (attempts) => (attempts < 2 ? 0.2 : null) }),
+    source: new UrlSource(url, {
+      getRetryDelay: (attempts) => (attempts < 2 ? 0.2 : null),
+      // Reading ahead failed, and nobody waits for it: the read that does will fail, or find the film again.
+      handleUnhandledError: () => undefined,
+    }),
   });
   const onAbort = (): void => input.dispose();
   signal?.addEventListener("abort", onAbort);
@@ -72,7 +76,7 @@ export async function openFilm(
     if (!(await track.canDecode())) return failed(undecodable(codec));
     const { index, hasOpenGops } = await readIndex(track, options);
     if (index === null) return failed(noVideo);
-    const source = await openFrameSource(track, index);
+    const source = explaining(await openFrameSource(track, index), url);
     const size = await firstFrameSize(source);
     if (size === null) return failed(undecodable(codec));
     const shower = createFrameShower({
@@ -102,6 +106,26 @@ const noVideo = { reason: "no-video", codec: null, message: "There is no picture
 
 function undecodable(codec: string): Omit<OpenFailure, "ok"> {
   return { reason: "codec", codec, message: `This film is ${codec}, which cannot be shown here. Convert it first.` };
+}
+
+/** A source whose failures are sentences: the file is gone, or it is there and the decoder stumbled over it. */
+function explaining(source: FrameSource, url: string): FrameSource {
+  return {
+    heldFramesLimit: source.heldFramesLimit,
+    run(firstIndex) {
+      const run = source.run(firstIndex);
+      return {
+        ...run,
+        next: () =>
+          run.next().catch(async (error: unknown) => {
+            if (!(await reaches(url, undefined))) throw new Error(unreachable.message, { cause: error });
+            throw new Error(`The film's file is damaged here, or does not hold still. (${describe(error)})`, {
+              cause: error,
+            });
+          }),
+      };
+    },
+  };
 }
 
 async function reaches(url: string, signal: AbortSignal | undefined): Promise<boolean> {

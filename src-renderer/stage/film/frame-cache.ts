@@ -3,11 +3,14 @@ import { frameWindow, planFill, type FillPlan, type Travel } from "./fill-plan.t
 import type { FrameIndex } from "./frame-index.ts";
 import type { DecodedFrame, DecodeRun, FrameSource } from "./frame-source.ts";
 
-/** What came of asking for a frame. A held sample is lent: draw it at once, do not close it. */
+/**
+ * What came of asking for a frame. A held sample is lent: draw it at once, do not close it. A failure is of this frame
+ * alone, or of the film: its file cannot be read on, or its decoder broke, and other frames will hardly do better.
+ */
 export type LoadResult =
   | { readonly kind: "held"; readonly sample: VideoSample }
   | { readonly kind: "superseded" }
-  | { readonly kind: "failed"; readonly message: string };
+  | { readonly kind: "failed"; readonly of: "frame" | "film"; readonly message: string };
 
 export type CacheStats = {
   readonly heldFrames: number;
@@ -34,6 +37,7 @@ type Waiter = { readonly frameIndex: number; readonly settle: (result: LoadResul
 /** Starting a decoder costs about as much as decoding this many frames. */
 const restartFrames = 6;
 const fewestFrames = 3;
+const absentFrame: LoadResult = { kind: "failed", of: "frame", message: "This frame cannot be decoded." };
 
 export function createFrameCache(source: FrameSource, index: FrameIndex, budgetBytes: number): FrameCache {
   const held = new Map<number, VideoSample>();
@@ -73,7 +77,7 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
     if (waiter === null) return;
     const sample = held.get(waiter.frameIndex);
     if (sample !== undefined) settle({ kind: "held", sample });
-    else if (absent.has(waiter.frameIndex)) settle({ kind: "failed", message: "This frame cannot be decoded." });
+    else if (absent.has(waiter.frameIndex)) settle(absentFrame);
   };
 
   /** True when decoding on reaches the plan's first frame about as soon as a start at its key frame would. */
@@ -165,7 +169,7 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
     } catch (error) {
       stopRun();
       resting = true;
-      settle({ kind: "failed", message: error instanceof Error ? error.message : String(error) });
+      settle({ kind: "failed", of: "film", message: error instanceof Error ? error.message : String(error) });
     } finally {
       pumping = false;
     }

@@ -9,12 +9,17 @@ export type FilmCanvas = HTMLCanvasElement | OffscreenCanvas;
  * What came of a request to show a frame.
  * - "shown": the frame asked for is on the canvas.
  * - "superseded": a later request, or `dispose`, took its place; the canvas was left alone.
- * - "failed": the frame cannot be decoded; the canvas was left alone.
+ * - "failed": the frame, or anything of the film, cannot be decoded; the canvas was left alone.
  */
 export type ShowResult =
   | { readonly kind: "shown"; readonly frameIndex: number }
   | { readonly kind: "superseded" }
-  | { readonly kind: "failed"; readonly frameIndex: number; readonly message: string };
+  | {
+      readonly kind: "failed";
+      readonly of: "frame" | "film";
+      readonly frameIndex: number;
+      readonly message: string;
+    };
 
 export type FilmStats = CacheStats & {
   /** Requests answered from the cache, and those that had to wait for the decoder. */
@@ -121,8 +126,8 @@ export function createFrameShower({
       deferred = null;
       next.settle(present(next.frameIndex, next.canvas));
     }
-    if (loaded.kind === "failed") return { kind: "failed", frameIndex, message: loaded.message };
-    return loaded.kind === "held" && isNewest ? { kind: "shown", frameIndex } : superseded;
+    if (!isNewest || loaded.kind === "superseded") return superseded;
+    return loaded.kind === "held" ? { kind: "shown", frameIndex } : { ...loaded, frameIndex };
   };
 
   return {

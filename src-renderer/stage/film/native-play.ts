@@ -10,8 +10,10 @@ export type NativePlayParts = {
   readonly onPicture: () => void;
 };
 
-/** How long a start may take before the browser counts as unable to play. */
+/** How long a start may take, or a picture stand still, before the browser counts as unable to play on. */
 const startPatienceMs = 8_000;
+const stallPatienceMs = 4_000;
+const failure = "The browser cannot play this film on.";
 
 /** Playing by the browser's video element, which reports each frame it puts on screen by the frame's timestamp. */
 export function createNativePlay({ film, video, events, onPicture }: NativePlayParts): Play & {
@@ -24,7 +26,7 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
   let runNumber = 0;
 
   const onError = (): void => {
-    if (!disposal.signal.aborted) events.onFailure();
+    if (!disposal.signal.aborted) events.onFailure(failure);
   };
 
   /**
@@ -52,6 +54,25 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
     });
   };
 
+  /** Watches that the film moves: an element whose file stopped coming neither ends nor reports an error. */
+  const guard = (run: number, patienceMs: () => number, onStill: () => void, onOver: () => void): void => {
+    let reachedSec = NaN;
+    let movedMs = performance.now();
+    const timer = setInterval(() => {
+      if (run === runNumber && isRunning) {
+        // The browser may hold a film that nobody sees.
+        if (video.currentTime !== reachedSec || document.hidden) {
+          reachedSec = video.currentTime;
+          movedMs = performance.now();
+        }
+        if (performance.now() - movedMs < patienceMs()) return;
+        onStill();
+      }
+      clearInterval(timer);
+      onOver();
+    }, 250);
+  };
+
   const onEnded = (): void => {
     if (isRunning) events.onEnd();
   };
@@ -75,19 +96,22 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
       isRunning = true;
       lastIndex = fromIndex;
       return new Promise((resolve) => {
-        const timer = setTimeout(() => resolve(false), startPatienceMs);
-        const end = (started: boolean): void => {
-          clearTimeout(timer);
-          resolve(started);
+        const fail = (): void => {
+          if (run === runNumber && isRunning) events.onFailure(failure);
+          resolve();
         };
         seek(fromIndex);
+        let hasPicture = false;
         watch(run, () => {
+          hasPicture = true;
           onPicture();
-          end(true);
+          resolve();
         });
+        guard(run, () => (hasPicture ? stallPatienceMs : startPatienceMs), fail, resolve);
         video.play().catch((error: unknown) => {
           // A pause, or another start, before the picture moved is no failure.
-          end(run !== runNumber || (error instanceof DOMException && error.name === "AbortError"));
+          if (run !== runNumber || (error instanceof DOMException && error.name === "AbortError")) resolve();
+          else fail();
         });
       });
     },

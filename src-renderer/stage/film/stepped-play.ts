@@ -49,6 +49,12 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
       const wanted = isLate ? lastIndex + 1 : due;
       const result = await film.show(wanted, canvas);
       if (run !== runNumber) return;
+      // A frame that cannot be decoded is left out; a film that cannot be read on ends the playing.
+      if (result.kind === "failed" && result.of === "film") {
+        runNumber++;
+        events.onFailure(result.message);
+        return;
+      }
       lastIndex = wanted;
       if (isLate || result.kind !== "shown") anchor(film.timeOf(wanted));
       events.onFrame(wanted);
@@ -60,13 +66,16 @@ export function createSteppedPlay({ film, canvas, events }: SteppedPlayParts): P
       const run = ++runNumber;
       turnIndex = null;
       const result = await film.show(fromIndex, canvas);
-      if (run !== runNumber) return true;
-      if (result.kind === "failed") return false;
+      if (run !== runNumber) return;
+      if (result.kind === "failed" && result.of === "film") {
+        runNumber++;
+        events.onFailure(result.message);
+        return;
+      }
       lastIndex = fromIndex;
       anchor(film.timeOf(fromIndex));
       events.onFrame(fromIndex);
       void loop(run);
-      return true;
     },
     async stop() {
       runNumber++;

@@ -1,4 +1,4 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, onTestFinished, test } from "vitest";
 import { openFilm } from "../../../src-renderer/stage/film/film-reader.ts";
 import { codeOn, openClip } from "./code-on-canvas.ts";
 
@@ -109,4 +109,37 @@ test("the window keeps to its budget of bytes, and every frame in it is right", 
   film.dispose();
   expect(film.stats().heldFrames).toBe(0);
   expect(await film.show(3, canvas)).toEqual({ kind: "superseded" });
+});
+
+test("dispose frees every decoder and every decoded frame, also those that were on their way", async () => {
+  const decoders: VideoDecoder[] = [];
+  const frames: VideoFrame[] = [];
+  const { VideoDecoder: decoderClass } = globalThis;
+  const { clone } = VideoFrame.prototype;
+  onTestFinished(() => {
+    globalThis.VideoDecoder = decoderClass;
+    VideoFrame.prototype.clone = clone;
+  });
+  globalThis.VideoDecoder = class extends decoderClass {
+    constructor({ output, error }: VideoDecoderInit) {
+      super({ error, output: (frame) => (frames.push(frame), output(frame)) });
+      decoders.push(this);
+    }
+  };
+  VideoFrame.prototype.clone = function cloneAndKeep() {
+    const copy = clone.call(this);
+    frames.push(copy);
+    return copy;
+  };
+  const film = await openClip("ntsc-b-frames", 40 * 86_400);
+  const canvas = document.createElement("canvas");
+  for (const frameIndex of [200, 30, 290, 31, 32]) await film.show(frameIndex, canvas);
+  // A closed frame has no size any more (WebCodecs, "Close VideoFrame").
+  const open = (): number => frames.filter(({ codedWidth }) => codedWidth > 0).length;
+  expect(open()).toBeGreaterThan(0);
+  expect(frames.length).toBeGreaterThan(60);
+  const onItsWay = film.show(120, canvas);
+  film.dispose();
+  expect(await onItsWay).toEqual({ kind: "superseded" });
+  await expect.poll(() => [open(), decoders.filter(({ state }) => state !== "closed").length]).toEqual([0, 0]);
 });

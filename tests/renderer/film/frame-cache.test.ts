@@ -205,7 +205,7 @@ describe("the cache", () => {
         ...(breaks ? { next: () => Promise.reject(new Error("torn")) } : {}),
       }),
     });
-    expect(await cache.moveTo(10, 0)).toEqual({ kind: "failed", message: "torn" });
+    expect(await cache.moveTo(10, 0)).toEqual({ kind: "failed", of: "film", message: "torn" });
     breaks = false;
     expect(await show(cache, 11, 1)).toBe(11);
     cache.dispose();
