@@ -1,7 +1,7 @@
 import type { Phase } from "../game/records.ts";
 import type { Book, FacingRule } from "../mechanics/book.ts";
 import { type Finding, measuredFrom, verdictOf } from "./finding.ts";
-import { officialMark, type PlacedMark, sampler } from "./station.ts";
+import { absence, type MomentMarks, officialMark, type PlacedMark, sampler } from "./station.ts";
 
 /** Full credit within the rule's limit, none from twice the limit on. */
 function facingCredit(offDegrees: number, limitDegrees: number): number {
@@ -18,13 +18,13 @@ function watched(rule: FacingRule, marks: readonly PlacedMark[]): PlacedMark | n
 }
 
 /** Which way each official's body was turned at this phase, against whom the book turns them to. */
-export function facingFindings(phase: Phase, marks: readonly PlacedMark[], book: Book): Finding[] {
+export function facingFindings(phase: Phase, marks: MomentMarks, book: Book): Finding[] {
   return book.facings.filter((rule) => rule.phase === phase).map((rule) => facingFinding(rule, marks, book));
 }
 
-function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Book): Finding {
+function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Finding {
   const base = { ruleId: rule.id, position: rule.position, phase: rule.phase, asks: rule.sentence, target: null };
-  const cannot = (sentence: string, help: string, markIds: string[]): Finding => ({
+  const cannot = (sentence: string, help: string, markIds: readonly string[]): Finding => ({
     ...base,
     verdict: "cannot tell",
     sentence,
@@ -33,8 +33,16 @@ function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Boo
     measure: null,
     markIds,
   });
-  const official = officialMark(marks, rule.position);
-  if (!official) return cannot(`${rule.position} is not marked.`, `Mark ${rule.position} in this frame.`, []);
+  const official = officialMark(marks.placed, rule.position);
+  if (!official) {
+    const { sentence, help, markIds } = absence(marks, rule.position);
+    return cannot(sentence, help, markIds);
+  }
+  if (official.facingFault !== null) {
+    return cannot(`The facing of ${rule.position} is not at a place on the ground.`, official.facingFault, [
+      official.markId,
+    ]);
+  }
   if (!official.facing) {
     return cannot(
       `The way ${rule.position} faced is not marked.`,
@@ -42,10 +50,10 @@ function facingFinding(rule: FacingRule, marks: readonly PlacedMark[], book: Boo
       [official.markId],
     );
   }
-  const target = watched(rule, marks);
+  const target = watched(rule, marks.placed);
   if (!target) return cannot(`There is no mark on the ${rule.toward}.`, `Mark the ${rule.toward}.`, [official.markId]);
 
-  const samplesOf = sampler([...marks, { ...official, markId: "facing", measured: official.facing }]);
+  const samplesOf = sampler([...marks.placed, { ...official, markId: "facing", measured: official.facing }]);
   const feet = samplesOf(official.markId);
   const ahead = samplesOf("facing");
   const there = samplesOf(target.markId);

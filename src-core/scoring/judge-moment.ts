@@ -1,12 +1,12 @@
 import { measureMark } from "../field/mark.ts";
 import { surveyFrame, type Survey, type SurveyRefusal } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
-import type { FieldSide, Mark, Moment, Situation, Stake } from "../game/records.ts";
+import type { FieldSide, GameRecords, Mark, Moment, Situation, Stake } from "../game/records.ts";
 import type { Book } from "../mechanics/book.ts";
 import type { AnchorPlayer } from "../mechanics/target.ts";
 import { facingFindings } from "./facing.ts";
 import type { Finding } from "./finding.ts";
-import { type PlacedMark, stationFindings } from "./station.ts";
+import { type MomentMarks, type PlacedMark, stationFindings, type UnplacedMark } from "./station.ts";
 
 /** Changes whenever a result could: results kept anywhere carry it beside the book's edition. */
 export const scoringVersion = "1";
@@ -15,9 +15,6 @@ export type SurveyState =
   | { readonly kind: "none" }
   | { readonly kind: "refused"; readonly refusal: SurveyRefusal }
   | { readonly kind: "solved"; readonly survey: Survey };
-
-/** A mark that has no place on the ground, and why. */
-export type UnplacedMark = { readonly markId: string; readonly message: string };
 
 /** Everything that follows from the clicks of one moment. Nothing here is kept: it can be made again from the clicks. */
 export type JudgedMoment = {
@@ -53,7 +50,7 @@ export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedM
   for (const mark of marks) {
     const measured = measureMark(survey, { click: mark.click, sigmaPx: mark.sigmaPx });
     if (!measured.ok) {
-      unplaced.push({ markId: mark.id, message: measured.message });
+      unplaced.push({ markId: mark.id, subject: mark.subject, message: measured.message });
       continue;
     }
     const facing = mark.facing ? measureMark(survey, { click: mark.facing, sigmaPx: mark.sigmaPx }) : null;
@@ -63,6 +60,7 @@ export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedM
       sigmaPx: mark.sigmaPx,
       measured,
       facing: facing?.ok ? facing : null,
+      facingFault: facing === null || facing.ok ? null : facing.message,
     });
   }
   return { placed, unplaced };
@@ -81,20 +79,38 @@ export function judgeMoment(input: {
 }): JudgedMoment {
   const survey = surveyOf(input.layout, input.stakes, input.image);
   if (survey.kind !== "solved") return { survey, placed: [], unplaced: [], findings: [] };
-  const { placed, unplaced } = placeMarks(survey.survey, input.marks);
-  return { survey, placed, unplaced, findings: judgePlaced(input, placed) };
+  const marks = placeMarks(survey.survey, input.marks);
+  return { survey, ...marks, findings: judgePlaced(input, marks) };
+}
+
+/** The same from the records of a game. Throws for a moment that is not one of theirs. */
+export function judgeRecords(
+  records: GameRecords,
+  moment: Moment,
+  given: { readonly layout: FieldLayout; readonly book: Book; readonly image: { widthPx: number; heightPx: number } },
+): JudgedMoment {
+  const play = records.plays.find((candidate) => candidate.id === moment.playId);
+  if (!play) throw new Error(`moment ${moment.id} has no play in these records`);
+  return judgeMoment({
+    ...given,
+    moment,
+    situation: play.situation,
+    lineJudgeSide: records.game.lineJudgeSide,
+    stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
+    marks: records.marks.filter((mark) => mark.momentId === moment.id),
+  });
 }
 
 function judgePlaced(
   input: Pick<Parameters<typeof judgeMoment>[0], "moment" | "situation" | "lineJudgeSide" | "layout" | "book">,
-  placed: readonly PlacedMark[],
+  marks: MomentMarks,
 ): Finding[] {
-  const players = placed.flatMap((mark): AnchorPlayer[] =>
+  const players = marks.placed.flatMap((mark): AnchorPlayer[] =>
     mark.subject.kind === "player"
       ? [{ markId: mark.markId, side: mark.subject.side, role: mark.subject.role, at: mark.measured.position }]
       : [],
   );
   const scene = { layout: input.layout, situation: input.situation, lineJudgeSide: input.lineJudgeSide, players };
   const { phase } = input.moment;
-  return [...stationFindings(phase, scene, placed, input.book), ...facingFindings(phase, placed, input.book)];
+  return [...stationFindings(phase, scene, marks, input.book), ...facingFindings(phase, marks, input.book)];
 }

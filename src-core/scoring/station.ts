@@ -23,7 +23,12 @@ export type PlacedMark = {
   readonly sigmaPx: number;
   readonly measured: MeasuredMark;
   readonly facing: MeasuredMark | null;
+  /** Why a facing that was clicked could not be measured; null when it was, or none was clicked. */
+  readonly facingFault: string | null;
 };
+
+/** A mark that has no place on the ground, and why. */
+export type UnplacedMark = { readonly markId: string; readonly subject: MarkSubject; readonly message: string };
 
 /**
  * Samples a mark. More would not change a printed digit: the error of a probability is at most 1.3 %, of an interval's
@@ -64,17 +69,30 @@ export function outsideRange(value: number, range: { from: number; to: number })
   return value > range.to ? value - range.to : 0;
 }
 
+/** The marks of one moment: those read in yards, and those that have no place on the ground. */
+export type MomentMarks = { readonly placed: readonly PlacedMark[]; readonly unplaced: readonly UnplacedMark[] };
+
 /** Every position of the book at this phase, in the book's order: where each stood against where the book asks. */
-export function stationFindings(
-  phase: Phase,
-  scene: StationScene,
-  marks: readonly PlacedMark[],
-  book: Book,
-): Finding[] {
+export function stationFindings(phase: Phase, scene: StationScene, marks: MomentMarks, book: Book): Finding[] {
   return book.positions.flatMap((position) => {
     const rule = stationRuleFor(book, position.id, phase, scene);
     return rule ? [stationFinding(rule, position, scene, marks, book)] : [];
   });
+}
+
+/** Why there is nothing to measure of an official: not marked, or marked where no place on the ground is seen. */
+export function absence(
+  { unplaced }: MomentMarks,
+  positionId: string,
+): { readonly sentence: string; readonly help: string; readonly markIds: readonly string[] } {
+  const lost = unplaced.find((mark) => mark.subject.kind === "official" && mark.subject.position === positionId);
+  return lost
+    ? {
+        sentence: `${positionId} is marked, but not at a place on the ground.`,
+        help: lost.message,
+        markIds: [lost.markId],
+      }
+    : { sentence: `${positionId} is not marked.`, help: `Mark ${positionId} in this frame.`, markIds: [] };
 }
 
 function unmeasured(
@@ -107,7 +125,7 @@ function stationFinding(
   rule: StationRule,
   position: BookPosition,
   scene: StationScene,
-  marks: readonly PlacedMark[],
+  marks: MomentMarks,
   book: Book,
 ): Finding {
   const side = ownSide(position, scene.lineJudgeSide);
@@ -119,9 +137,10 @@ function stationFinding(
       ? null
       : targetCorners(rule, { xYards: depthAnchor.yards, yYards: widthAnchor.yards }, direction, side);
 
-  const official = officialMark(marks, position.id);
+  const official = officialMark(marks.placed, position.id);
   if (!official) {
-    return unmeasured(rule, `Mark ${position.id} in this frame.`, `${position.id} is not marked.`, target, []);
+    const { help, sentence, markIds } = absence(marks, position.id);
+    return unmeasured(rule, help, sentence, target, markIds);
   }
   for (const anchor of [depthAnchor, widthAnchor]) {
     if (anchor.kind === "absent") {
@@ -132,7 +151,7 @@ function stationFinding(
     }
   }
 
-  const samplesOf = sampler(marks);
+  const samplesOf = sampler(marks.placed);
   const own = samplesOf(official.markId);
   const anchorX = axisSamples(depthAnchor, samplesOf, 0);
   const anchorY = axisSamples(widthAnchor, samplesOf, 1);

@@ -15,7 +15,7 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "#core/picture/plan-picture";
-import { judgeMoment, scoringVersion } from "#core/scoring/judge-moment";
+import { judgeRecords, scoringVersion } from "#core/scoring/judge-moment";
 import { probeContainer } from "../film/container-probe.ts";
 import { fingerprintFilm } from "../film/fingerprint.ts";
 import { shippedBooks } from "../service/books.ts";
@@ -66,16 +66,7 @@ async function run(out: string): Promise<void> {
     const marks = records.marks.filter((mark) => mark.momentId === moment.id);
     const { situation } = play;
     const image = probe.facts;
-    const judged = judgeMoment({
-      moment,
-      situation,
-      lineJudgeSide: records.game.lineJudgeSide,
-      stakes,
-      marks,
-      layout,
-      book,
-      image,
-    });
+    const judged = judgeRecords(records, moment, { layout, book, image });
     const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
     const name = `play-${play.number}-${moment.phase}`;
     // Half a frame into the frame's own interval, so that rounding cannot give its neighbour.

@@ -65,19 +65,48 @@ export function FailureBoard({ children }: { readonly children: ReactNode }) {
       {children}
       <div className="notices" role="alert" aria-live="assertive">
         {notices.map((notice) => (
-          <div key={notice.key} className="notice">
-            <p>{notice.message}</p>
-            {notice.command === null ? null : <code>{notice.command}</code>}
-            <div className="row">
-              <Button onPress={() => void navigator.clipboard.writeText(details(notice))}>
-                {notice.command === null ? "Copy details" : "Copy command"}
-              </Button>
-              <Button onPress={() => dismiss(notice.key)}>Dismiss</Button>
-            </div>
-          </div>
+          <NoticeBox key={notice.key} notice={notice} onDismiss={() => dismiss(notice.key)} />
         ))}
       </div>
     </FailuresContext.Provider>
+  );
+}
+
+/**
+ * Failures of a dialog, shown inside it: while a dialog is open the rest of the window, notices included, is out of
+ * reach. Starting the next piece of work clears the last failure.
+ */
+export function useFailuresHere(): { readonly attempt: Failures["attempt"]; readonly notice: ReactNode } {
+  const [failure, setFailure] = useState<Notice | null>(null);
+  const attempt = useCallback(async <T,>(work: () => Promise<T>): Promise<T | null> => {
+    setFailure(null);
+    try {
+      return await work();
+    } catch (error) {
+      setFailure({ key: 0, ...readFailure(error) });
+      return null;
+    }
+  }, []);
+  const notice = (
+    <div role="alert" aria-live="assertive">
+      {failure ? <NoticeBox notice={failure} onDismiss={() => setFailure(null)} /> : null}
+    </div>
+  );
+  return { attempt, notice };
+}
+
+function NoticeBox({ notice, onDismiss }: { readonly notice: Notice; readonly onDismiss: () => void }) {
+  return (
+    <div className="notice">
+      <p>{notice.message}</p>
+      {notice.command === null ? null : <code>{notice.command}</code>}
+      <div className="row">
+        <Button onPress={() => void navigator.clipboard.writeText(details(notice))}>
+          {notice.command === null ? "Copy details" : "Copy command"}
+        </Button>
+        <Button onPress={onDismiss}>Dismiss</Button>
+      </div>
+    </div>
   );
 }
 

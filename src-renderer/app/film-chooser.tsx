@@ -3,7 +3,7 @@ import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { Slip } from "../parts/slip.tsx";
 import type { Client } from "./client.ts";
-import { useFailures } from "./failures.tsx";
+import { useFailuresHere } from "./failures.tsx";
 import { useService } from "./service.tsx";
 
 type Listing = Awaited<ReturnType<Client["files"]["browse"]>>;
@@ -14,10 +14,11 @@ export function FilmChooser(props: {
   /** Whether a folder may be chosen too, in which the film is looked for. */
   readonly takesFolder?: boolean;
   readonly onClose: () => void;
+  /** Does it and closes the dialog; what it throws is told inside the dialog. */
   readonly onChosen: (path: string) => Promise<void>;
 }) {
   const { client, info } = useService();
-  const { attempt } = useFailures();
+  const { attempt, notice } = useFailuresHere();
   const [listing, setListing] = useState<Listing | null>(null);
   const [typed, setTyped] = useState("");
   const [busy, setBusy] = useState(false);
@@ -31,7 +32,7 @@ export function FilmChooser(props: {
   useEffect(() => void browse(null), [browse]);
   const choose = async (path: string) => {
     setBusy(true);
-    await props.onChosen(path);
+    await attempt(() => props.onChosen(path));
     setBusy(false);
   };
   const submit = (event: FormEvent) => {
@@ -66,6 +67,7 @@ export function FilmChooser(props: {
             </Button>
           ) : null}
         </form>
+        {notice}
         {listing ? (
           <>
             <p className="path soft">{listing.folder}</p>

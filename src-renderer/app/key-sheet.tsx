@@ -7,7 +7,7 @@ export function KeySheet({ onClose }: { readonly onClose: () => void }) {
   const groups = [...new Set(keyRows.map((row) => row.group))];
   return (
     <Slip title="Keys" onClose={onClose}>
-      <div className="grid2">
+      <div className="key-columns">
         {groups.map((group) => (
           <section key={group}>
             <h3>{group}</h3>

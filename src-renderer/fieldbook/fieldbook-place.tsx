@@ -3,7 +3,7 @@ import type { GameCache } from "../app/game-cache.ts";
 import { FilmChooser } from "../app/film-chooser.tsx";
 import { actionOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
-import { type PlayerState, playRates } from "../stage/film/film-player.ts";
+import { pausedState, playRates } from "../stage/film/film-player.ts";
 import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
 import { FindingsPage } from "./findings-page.tsx";
 import { MarksPage } from "./marks-page.tsx";
@@ -23,24 +23,14 @@ const pages: readonly { id: Page; name: string }[] = [
   { id: "findings", name: "Findings" },
 ];
 
-const still: PlayerState = {
-  mode: "paused",
-  frameIndex: 0,
-  timeSec: 0,
-  shownIndex: null,
-  rate: 1,
-  loop: null,
-  ready: false,
-  canPlayNatively: null,
-  error: null,
-};
+const still = pausedState(0, 0);
 const nothing = () => () => {};
 
 /** The field book beside the film: the film and the plan on one side, the sheet with its four pages on the other. */
 export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const fieldbook = useFieldbook(cache);
   const { film, filmState, records, state, page, setPage, here, setHere, play, moment, chosen, choose } = fieldbook;
-  const { canvas, video, opened } = useFilm(film, filmState === "present");
+  const { canvas, video, opened, tryAgain } = useFilm(film, filmState === "present");
   const player = opened.kind === "open" ? opened.player : null;
   const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
   const pane = useRef<FilmPaneHandle | null>(null);
@@ -52,6 +42,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   useEffect(() => {
     setHere(film && shown ? { film, frameIndex: playerState.frameIndex, timeSec: playerState.timeSec } : null);
   }, [film, shown, playerState.frameIndex, playerState.timeSec, setHere]);
+
+  // A film that cannot be read on may have gone: when it has, its place in the window says so and offers to find it.
+  const { attempt } = fieldbook;
+  const playerError = playerState.error;
+  useEffect(() => {
+    if (playerError !== null) void attempt(() => cache.refreshFilms());
+  }, [attempt, cache, playerError]);
 
   // A game that already has judged moments opens on the first of them, not on the film's first frame.
   const greeted = useRef<unknown>(null);
@@ -231,6 +228,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         <NoFilm
           fieldbook={fieldbook}
           failure={opened.kind === "failed" ? opened.failure : null}
+          onTryAgain={tryAgain}
           onAttach={() => setChoosing(true)}
         />
       )}
@@ -266,11 +264,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           onClose={() => setChoosing(false)}
           onChosen={async (path) => {
             const before = new Set(cache.getState().records.films.map((candidate) => candidate.id));
-            const done = await fieldbook.attempt(async () => {
-              await cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }));
-              return true;
-            });
-            if (!done) return;
+            await cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }));
             setChoosing(false);
             const added = cache.getState().records.films.find((candidate) => !before.has(candidate.id));
             if (added) fieldbook.setFilmId(added.id);

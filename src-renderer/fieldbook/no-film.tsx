@@ -8,10 +8,12 @@ import type { Fieldbook } from "./use-fieldbook.ts";
 export function NoFilm({
   fieldbook,
   failure,
+  onTryAgain,
   onAttach,
 }: {
   readonly fieldbook: Fieldbook;
   readonly failure: OpenFailure | null;
+  readonly onTryAgain: () => void;
   readonly onAttach: () => void;
 }) {
   const { film, filmState, cache, client, attempt, readOnly } = fieldbook;
@@ -53,7 +55,14 @@ export function NoFilm({
           <Button look="primary" disabled={readOnly} onPress={() => setFinding(true)}>
             Find it…
           </Button>{" "}
-          <Button onPress={() => void attempt(() => cache.refreshFilms())}>Look again</Button>
+          <Button
+            onPress={() => {
+              onTryAgain();
+              void attempt(() => cache.refreshFilms());
+            }}
+          >
+            Look again
+          </Button>
         </div>
       </div>
       {finding ? (
@@ -62,11 +71,8 @@ export function NoFilm({
           takesFolder
           onClose={() => setFinding(false)}
           onChosen={async (path) => {
-            const done = await attempt(async () => {
-              await cache.through(() => client.films.relocate({ gameId: film.gameId, filmId: film.id, path }));
-              return true;
-            });
-            if (done) setFinding(false);
+            await cache.through(() => client.films.relocate({ gameId: film.gameId, filmId: film.id, path }));
+            setFinding(false);
           }}
         />
       ) : null}

@@ -21,6 +21,7 @@ export function useFilm(film: Film | null, present: boolean) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const video = useRef<HTMLVideoElement>(null);
   const [opened, setOpened] = useState<OpenedFilm>({ kind: "opening", reachedSec: 0 });
+  const [tries, setTries] = useState(1);
   const filmId = film?.id ?? null;
 
   useEffect(() => {
@@ -60,7 +61,7 @@ export function useFilm(film: Film | null, present: boolean) {
       given.abort();
       close();
     };
-  }, [filmId, present]);
+  }, [filmId, present, tries]);
 
-  return { canvas, video, opened };
+  return { canvas, video, opened, tryAgain: () => setTries((count) => count + 1) };
 }

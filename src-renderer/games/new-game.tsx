@@ -2,7 +2,7 @@ import { type FormEvent, useEffect, useState } from "react";
 import { templates } from "#core/field/template";
 import type { FieldSide } from "#core/game/records";
 import type { Client } from "../app/client.ts";
-import { useFailures } from "../app/failures.tsx";
+import { useFailuresHere } from "../app/failures.tsx";
 import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Choice, Labelled } from "../parts/labelled.tsx";
@@ -30,7 +30,7 @@ export function NewGame({
   readonly onMade: (gameId: string) => Promise<void>;
 }) {
   const { client } = useService();
-  const { attempt } = useFailures();
+  const { attempt, notice } = useFailuresHere();
   const [books, setBooks] = useState<readonly BookListing[]>([]);
   const [draft, setDraft] = useState<Draft>({
     homeName: "",
@@ -140,6 +140,7 @@ export function NewGame({
             ))}
           </div>
         </fieldset>
+        {notice}
         <div className="end">
           <Button onPress={onClose}>Cancel</Button>
           <button type="submit" className="button primary">

@@ -14,6 +14,8 @@ export function Slip({
   useEffect(() => {
     const dialog = ref.current;
     if (dialog && !dialog.open) dialog.showModal();
+    // The focus goes to the first control, which in a long slip may lie at its end: it still opens at its top.
+    if (dialog) dialog.scrollTop = 0;
     return () => dialog?.close();
   }, []);
   return (

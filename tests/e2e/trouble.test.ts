@@ -1,6 +1,6 @@
 /** What goes wrong for a person, and what the window says and does about it. */
 import { spawnSync } from "node:child_process";
-import { copyFileSync, mkdtempSync, renameSync, rmSync } from "node:fs";
+import { copyFileSync, mkdtempSync, renameSync, rmSync, truncateSync } from "node:fs";
 import { homedir, tmpdir } from "node:os";
 import { dirname, join, sep } from "node:path";
 import { type Browser, type BrowserContext, chromium, type Page } from "playwright";
@@ -98,8 +98,31 @@ test("a film that cannot be played says its codec and the command that helps, an
   const notice = page.getByRole("alert");
   await notice.getByText(/Motion JPEG/u).waitFor();
   expect(await notice.locator("code").innerText()).toMatch(/^ffmpeg .*libx264/u);
+  // Inside the dialog, where it can be reached: everything outside an open dialog cannot.
+  await page.getByRole("dialog").getByRole("button", { name: "Dismiss" }).click();
+  expect(await notice.getByText(/Motion JPEG/u).count()).toBe(0);
   await page.getByRole("button", { name: "Cancel" }).click();
   expect(await page.getByRole("heading", { name: "No film yet" }).isVisible()).toBe(true);
+});
+
+test("a film taken away while its game is open offers to be found, and goes on when it is back", async () => {
+  const path = join(temporaryFolder(), "here.mp4");
+  const give = () => copyFileSync(join(projectRoot, "src-main", "demo", "film.mp4"), path);
+  give();
+  await newGame();
+  await page.getByRole("button", { name: "Attach film…" }).click();
+  await nameFile(path);
+  await page.getByText("frame 0", { exact: true }).waitFor();
+  // As pulling out its disk does: whoever reads it now reads no further, and it is there no more.
+  truncateSync(path, 0);
+  rmSync(path);
+  await page.locator(".strip-track").click({ position: { x: 700, y: 20 } });
+  await page.getByRole("heading", { name: "The film is not where it was" }).waitFor();
+  give();
+  await page.getByRole("button", { name: "Look again" }).click();
+  await page.getByRole("toolbar", { name: "Film" }).waitFor();
+  await page.keyboard.press("w");
+  expect(await page.getByLabel("Time and frame").innerText()).toMatch(/frame \d+/u);
 });
 
 test("a stake under a wrong name is blamed, renamed with one press, and both edits can be taken back and made again", async () => {

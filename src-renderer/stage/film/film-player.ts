@@ -27,6 +27,21 @@ export type PlayerState = {
   readonly error: string | null;
 };
 
+/** A player that stands on a frame and has not shown it yet. */
+export function pausedState(frameIndex: number, timeSec: number): PlayerState {
+  return {
+    mode: "paused",
+    frameIndex,
+    timeSec,
+    shownIndex: null,
+    rate: 1,
+    loop: null,
+    ready: false,
+    canPlayNatively: null,
+    error: null,
+  };
+}
+
 /**
  * Plays an open film on two surfaces that lie exactly over each other: the canvas shows the decoded frame while paused,
  * the video element plays. The player alone sets which of the two is visible. `subscribe` and `getState` fit React's
@@ -81,17 +96,7 @@ export type PlayEvents = {
 
 export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: PlayerParts): FilmPlayer {
   const listeners = new Set<() => void>();
-  let state: PlayerState = {
-    mode: "paused",
-    frameIndex: startIndex,
-    timeSec: film.timeOf(startIndex),
-    shownIndex: null,
-    rate: 1,
-    loop: null,
-    ready: false,
-    canPlayNatively: null,
-    error: null,
-  };
+  let state = pausedState(startIndex, film.timeOf(startIndex));
   let disposed = false;
   let playing: Play | null = null;
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { layOut, templateById } from "#core/field/template";
-import { judgeMoment } from "#core/scoring/judge-moment";
+import { judgeRecords } from "#core/scoring/judge-moment";
 import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
 import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
 import { demoRecords } from "../../../src-main/demo/demo-game.ts";
@@ -27,16 +27,7 @@ const book = shippedBooks().open("flag-crew-of-four");
 
 const judged = records.moments.map((moment) => {
   const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
-  const result = judgeMoment({
-    moment,
-    situation: play.situation,
-    lineJudgeSide: records.game.lineJudgeSide,
-    stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
-    marks: records.marks.filter((mark) => mark.momentId === moment.id),
-    layout,
-    book,
-    image: { widthPx: 1280, heightPx: 720 },
-  });
+  const result = judgeRecords(records, moment, { layout, book, image: { widthPx: 1280, heightPx: 720 } });
   return { play, moment, result };
 });
 
@@ -83,19 +74,10 @@ describe("the demo film, clicked from its pixels", () => {
   });
 
   it("gives the same bytes for the same clicks in any order of marks", () => {
-    const { moment, play } = judged[1]!;
-    const input = {
-      moment,
-      situation: play.situation,
-      lineJudgeSide: records.game.lineJudgeSide,
-      stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
-      layout,
-      book,
-      image: { widthPx: 1280, heightPx: 720 },
-    };
-    const marks = records.marks.filter((mark) => mark.momentId === moment.id);
-    const forward = judgeMoment({ ...input, marks });
-    const backward = judgeMoment({ ...input, marks: marks.toReversed() });
+    const { moment } = judged[1]!;
+    const given = { layout, book, image: { widthPx: 1280, heightPx: 720 } };
+    const forward = judgeRecords(records, moment, given);
+    const backward = judgeRecords({ ...records, marks: records.marks.toReversed() }, moment, given);
     expect(JSON.stringify(backward.findings)).toBe(JSON.stringify(forward.findings));
   });
 

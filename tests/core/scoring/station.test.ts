@@ -292,7 +292,13 @@ describe("what is missing", () => {
       mark.id === "LJ" ? { ...mark, click: { uPx: 900, vPx: -4000 } } : mark,
     );
     const judged = judge(inPlace, { marks });
-    expect(judged.unplaced).toEqual([{ markId: "LJ", message: expect.stringMatching(/above the horizon/u) }]);
+    expect(judged.unplaced).toEqual([
+      {
+        markId: "LJ",
+        subject: { kind: "official", position: "LJ" },
+        message: expect.stringMatching(/above the horizon/u),
+      },
+    ]);
     expect(judged.placed).toHaveLength(marks.length - 1);
   });
 });

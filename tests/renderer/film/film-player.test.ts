@@ -3,9 +3,10 @@
  * from the video element and from the canvas.
  */
 import { afterEach, describe, expect, inject, test } from "vitest";
-import { createFilmPlayer, type FilmPlayer, type PlayerState } from "../../../src-renderer/stage/film/film-player.ts";
+import { createFilmPlayer, type FilmPlayer } from "../../../src-renderer/stage/film/film-player.ts";
 import type { FilmReader } from "../../../src-renderer/stage/film/film-reader.ts";
 import { codeOn, codeOnVideo, openClip } from "./code-on-canvas.ts";
+import { until } from "./until.ts";
 
 const clips = inject("clips");
 const closing: (() => void)[] = [];
@@ -29,18 +30,6 @@ async function playerOf(name: string, startIndex?: number): Promise<Bench> {
   });
   await until(player, (state) => state.canPlayNatively !== null);
   return { film, player, canvas, video };
-}
-
-function until(player: FilmPlayer, holds: (state: PlayerState) => boolean): Promise<PlayerState> {
-  return new Promise((resolve) => {
-    const check = (): void => {
-      if (!holds(player.getState())) return;
-      stop();
-      resolve(player.getState());
-    };
-    const stop = player.subscribe(check);
-    check();
-  });
 }
 
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

@@ -1,8 +1,9 @@
 /** A film whose disk is pulled out while it is open, and put in again. */
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { commands } from "vitest/browser";
-import { createFilmPlayer, type FilmPlayer, type PlayerState } from "../../../src-renderer/stage/film/film-player.ts";
+import { createFilmPlayer, type FilmPlayer } from "../../../src-renderer/stage/film/film-player.ts";
 import { codeOn, openClip } from "./code-on-canvas.ts";
+import { until } from "./until.ts";
 
 const lentFrameCount = 900;
 const gone = "The film's file is no longer where it was. Say where it is now.";
@@ -27,24 +28,12 @@ beforeEach(async () => {
     canvas.remove();
     video.remove();
   };
-  await until((state) => state.canPlayNatively !== null);
+  await until(player, (state) => state.canPlayNatively !== null);
 });
 afterEach(async () => {
   close();
   await commands.takeFilmAway();
 });
-
-function until(holds: (state: PlayerState) => boolean): Promise<PlayerState> {
-  return new Promise((resolve) => {
-    const check = (): void => {
-      if (!holds(player.getState())) return;
-      stop();
-      resolve(player.getState());
-    };
-    const stop = player.subscribe(check);
-    check();
-  });
-}
 
 test("a seek says that the film is gone, shows no other frame for it, and works again when the film is back", async () => {
   expect(player.getState()).toMatchObject({ shownIndex: 0, error: null });
@@ -64,17 +53,17 @@ test("a seek says that the film is gone, shows no other frame for it, and works 
 test("playing stops and says so, and never claims a picture that is not there", async () => {
   expect(player.getState().canPlayNatively).toBe(true);
   await player.play();
-  await until((state) => state.frameIndex > 5);
+  await until(player, (state) => state.frameIndex > 5);
   await commands.takeFilmAway();
   // What the browser has in its memory plays on, to the film's end if that is all of it; then nothing more comes.
-  const stopped = await until((state) => state.mode === "paused" && state.error !== null);
+  const stopped = await until(player, (state) => state.mode === "paused" && state.error !== null);
   expect(stopped).toMatchObject({ error: gone, shownIndex: null });
   await commands.lendFilm();
   await player.seek(800);
   expect(player.getState()).toMatchObject({ shownIndex: 800, error: null });
   expect(codeOn(canvas)).toBe(800);
   await player.play();
-  await until((state) => state.frameIndex > 805);
+  await until(player, (state) => state.frameIndex > 805);
   await player.pause();
   expect(player.getState()).toMatchObject({ error: null, shownIndex: player.getState().frameIndex });
   expect(codeOn(canvas)).toBe(player.getState().frameIndex);
@@ -85,9 +74,9 @@ test("playing as decoded frames stops and says so, and a film that is gone when 
   video.dispatchEvent(new Event("error"));
   expect(player.getState().canPlayNatively).toBe(false);
   await player.play();
-  await until((state) => state.frameIndex > 5);
+  await until(player, (state) => state.frameIndex > 5);
   await commands.takeFilmAway();
-  const stopped = await until((state) => state.mode === "paused");
+  const stopped = await until(player, (state) => state.mode === "paused");
   expect(stopped.error).toBe(gone);
   expect(codeOn(canvas)).toBe(stopped.frameIndex);
   await player.seek(700);
@@ -95,7 +84,7 @@ test("playing as decoded frames stops and says so, and a film that is gone when 
   expect(player.getState()).toMatchObject({ mode: "paused", frameIndex: 700, error: gone });
   await commands.lendFilm();
   await player.play();
-  await until((state) => state.frameIndex > 705);
+  await until(player, (state) => state.frameIndex > 705);
   await player.pause();
   expect(player.getState()).toMatchObject({ error: null, shownIndex: player.getState().frameIndex });
   expect(codeOn(canvas)).toBe(player.getState().frameIndex);
