@@ -107,7 +107,11 @@ test("a film that cannot be played says its codec and the command that helps, an
 
 test("a film taken away while its game is open offers to be found, and goes on when it is back", async () => {
   const path = join(temporaryFolder(), "here.mp4");
-  const give = () => copyFileSync(join(projectRoot, "src-main", "demo", "film.mp4"), path);
+  // The demo film twelve times over: more than any reader takes in ahead, so that a place further on needs the disk.
+  const kept = join(temporaryFolder(), "kept.mp4");
+  const demoFilm = join(projectRoot, "src-main", "demo", "film.mp4");
+  spawnSync("ffmpeg", ["-loglevel", "error", "-stream_loop", "11", "-i", demoFilm, "-c", "copy", kept]);
+  const give = () => copyFileSync(kept, path);
   give();
   await newGame();
   await page.getByRole("button", { name: "Attach film…" }).click();

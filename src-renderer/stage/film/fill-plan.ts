@@ -30,51 +30,67 @@ export function frameWindow(playhead: number, travel: Travel, capacity: number, 
   return { first: playhead - behind, last: playhead + ahead, ahead, behind };
 }
 
+/** After a jump, this many frames on either side come before the rest of the window: the next move is a small one. */
+const nearFrames = 15;
+
+/** What is held, and where decoding can start: `keyBefore` gives the key frame at or before a frame. */
+export type Film = {
+  readonly has: (frameIndex: number) => boolean;
+  readonly keyBefore: (frameIndex: number) => number;
+};
+
 /**
  * What to decode next so that the window fills, or null when nothing needs decoding now. The playhead's own frame comes
  * first, then the side being travelled to.
  *
- * Decoding can only start at a key frame, so a stretch behind costs everything from the key frame before it. It is
- * therefore fetched in one piece, when half of what lies behind is used up, and not frame by frame.
+ * Decoding can only start at a key frame, so frames behind cost everything from the key frame before them. They are
+ * therefore fetched one group of pictures at a time, the nearest first, when half of what lies behind is used up; going
+ * back, the group of a missing frame is kept whole, because its other frames are wanted next. Fetched as one long
+ * stretch instead, the nearest frames would come last, and each step back would break the stretch off.
  */
-export function planFill(
-  playhead: number,
-  travel: Travel,
-  window: FrameWindow,
-  has: (frameIndex: number) => boolean,
-): FillPlan | null {
-  if (!has(playhead)) return { first: playhead, last: window.last, urgent: true };
-  const ahead = () => planAhead(playhead, travel, window, has);
-  const behind = () => planBehind(playhead, travel, window, has);
-  return travel < 0 ? (behind() ?? ahead()) : (ahead() ?? behind());
+export function planFill(playhead: number, travel: Travel, window: FrameWindow, film: Film): FillPlan | null {
+  if (!film.has(playhead)) {
+    return travel < 0
+      ? { first: groupStart(playhead, window, film), last: playhead, urgent: true }
+      : { first: playhead, last: window.last, urgent: true };
+  }
+  const ahead = (reach: number) => planAhead(playhead, travel, window, film, reach);
+  const behind = (reach: number) => planBehind(playhead, travel, window, film, reach);
+  if (travel > 0) return ahead(Infinity) ?? behind(Infinity);
+  if (travel < 0) return behind(Infinity) ?? ahead(Infinity);
+  return ahead(nearFrames) ?? behind(nearFrames) ?? ahead(Infinity) ?? behind(Infinity);
 }
 
+/** The first missing frame, within the window, of the group of pictures that a missing frame belongs to. */
+function groupStart(missing: number, window: FrameWindow, { has, keyBefore }: Film): number {
+  let first = Math.max(window.first, keyBefore(missing));
+  while (first < missing && has(first)) first++;
+  return first;
+}
+
+/** `reach` counts frames beside the playhead within which a first missing one is looked for. */
 function planAhead(
   playhead: number,
   travel: Travel,
   window: FrameWindow,
-  has: (frameIndex: number) => boolean,
+  { has }: Film,
+  reach: number,
 ): FillPlan | null {
+  const last = Math.min(window.last, playhead + reach);
   let first = playhead + 1;
-  while (first <= window.last && has(first)) first++;
-  if (first > window.last) return null;
+  while (first <= last && has(first)) first++;
+  if (first > last) return null;
   const held = first - playhead - 1;
   if (travel !== 0 && held > window.ahead / 2) return null;
-  return { first, last: window.last, urgent: travel > 0 && held < urgentFrames };
+  return { first, last, urgent: travel > 0 && held < urgentFrames };
 }
 
-function planBehind(
-  playhead: number,
-  travel: Travel,
-  window: FrameWindow,
-  has: (frameIndex: number) => boolean,
-): FillPlan | null {
+function planBehind(playhead: number, travel: Travel, window: FrameWindow, film: Film, reach: number): FillPlan | null {
+  const furthest = Math.max(window.first, playhead - reach);
   let last = playhead - 1;
-  while (last >= window.first && has(last)) last--;
-  if (last < window.first) return null;
+  while (last >= furthest && film.has(last)) last--;
+  if (last < furthest) return null;
   const held = playhead - 1 - last;
   if (travel !== 0 && held > window.behind / 2) return null;
-  let first = window.first;
-  while (has(first)) first++;
-  return { first, last, urgent: travel < 0 && held < urgentFrames };
+  return { first: groupStart(last, window, film), last, urgent: travel < 0 && held < urgentFrames };
 }

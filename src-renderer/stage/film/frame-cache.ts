@@ -88,7 +88,7 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
   const steer = (): boolean => {
     if (resting || disposed) return false;
     const window = frameWindow(playhead, travel, capacity(), index.frameCount);
-    const plan = planFill(playhead, travel, window, has);
+    const plan = planFill(playhead, travel, window, { has, keyBefore: index.keyBefore });
     if (active !== null) {
       if (plan !== null && serves(active, plan)) {
         active.last = Math.max(active.last, plan.last);

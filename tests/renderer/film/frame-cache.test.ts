@@ -101,13 +101,28 @@ describe("the window", () => {
     expect(frameWindow(3, 0, 101, 10)).toMatchObject({ first: 0, last: 9 });
   });
 
-  test("the playhead's own frame comes first, then the side travelled to, in one piece behind", () => {
+  test("the playhead's own frame comes first, then the side travelled to, a group of pictures at a time behind", () => {
     const window = frameWindow(500, -1, 101, 1_000);
-    const heldFrom = (first: number, last: number) => (i: number) => i >= first && i <= last;
-    expect(planFill(500, -1, window, () => false)).toEqual({ first: 500, last: 530, urgent: true });
-    expect(planFill(500, -1, window, heldFrom(500, 530))).toEqual({ first: 430, last: 499, urgent: true });
-    expect(planFill(500, -1, window, heldFrom(440, 530))).toBeNull();
-    expect(planFill(500, 1, frameWindow(500, 1, 101, 1_000), heldFrom(470, 510))).toMatchObject({ first: 511 });
+    const held = (first: number, last: number) => ({
+      has: (i: number) => i >= first && i <= last,
+      keyBefore: (i: number) => i - (i % 30),
+    });
+    const nothing = held(1, 0);
+    expect(planFill(500, 1, window, nothing)).toEqual({ first: 500, last: 530, urgent: true });
+    expect(planFill(500, -1, window, nothing)).toEqual({ first: 480, last: 500, urgent: true });
+    expect(planFill(500, -1, window, held(500, 530))).toEqual({ first: 480, last: 499, urgent: true });
+    expect(planFill(500, -1, window, held(480, 530))).toEqual({ first: 450, last: 479, urgent: false });
+    // The window ends inside a group.
+    expect(planFill(470, -1, frameWindow(470, -1, 41, 1_000), held(450, 600))).toBeNull();
+    expect(planFill(470, -1, frameWindow(470, -1, 41, 1_000), held(460, 600))).toMatchObject({ first: 450, last: 459 });
+    expect(planFill(500, -1, window, held(440, 530))).toBeNull();
+    expect(planFill(500, 1, frameWindow(500, 1, 101, 1_000), held(470, 510))).toMatchObject({ first: 511 });
+    // After a jump: a little ahead, a group behind, then the rest.
+    const around = frameWindow(500, 0, 101, 1_000);
+    expect(planFill(500, 0, around, held(500, 500))).toMatchObject({ first: 501, last: 515 });
+    expect(planFill(500, 0, around, held(500, 515))).toMatchObject({ first: 480, last: 499 });
+    expect(planFill(500, 0, around, held(480, 515))).toMatchObject({ first: 516, last: 550 });
+    expect(planFill(500, 0, around, held(480, 550))).toMatchObject({ first: 450, last: 479 });
   });
 });
 
@@ -128,6 +143,16 @@ describe("the cache", () => {
     cache.dispose();
     await settled(decoder);
     expect(decoder).toMatchObject({ open: 0, running: 0, closedTwice: 0 });
+  });
+
+  test("steps back from a cold place decode each group of pictures once, and not again at every step", async () => {
+    const { decoder, cache } = setUp(2_000, 30, 190);
+    for (let frameIndex = 315; frameIndex >= 275; frameIndex--) {
+      expect(await show(cache, frameIndex, frameIndex === 315 ? 0 : -1)).toBe(frameIndex);
+    }
+    expect(cache.stats().startedRuns).toBeLessThanOrEqual(8);
+    cache.dispose();
+    await settled(decoder);
   });
 
   test("fills both sides after a jump, then rests", async () => {
