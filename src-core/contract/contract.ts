@@ -6,7 +6,17 @@ import { z } from "zod";
 import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
-import { changeShape, filmShape, gameShape, idShape, markShape, momentShape, playShape, stakeShape } from "./shapes.ts";
+import {
+  carryShape,
+  changeShape,
+  filmShape,
+  gameShape,
+  idShape,
+  markShape,
+  momentShape,
+  playShape,
+  stakeShape,
+} from "./shapes.ts";
 
 const failureDetails = z.strictObject({
   command: z.string().optional(),
@@ -75,6 +85,7 @@ export const contract = {
         plays: z.array(playShape),
         moments: z.array(momentShape),
         stakes: z.array(stakeShape),
+        carries: z.array(carryShape),
         marks: z.array(markShape),
         filmStates: z.array(filmStateShape),
         sequence: z.int(),

@@ -5,7 +5,9 @@
  */
 import { z } from "zod";
 import type { Change } from "../game/changes.ts";
+import type { FieldChoices } from "../field/field-choices.ts";
 import {
+  type Carry,
   type Film,
   type Game,
   type Mark,
@@ -29,6 +31,27 @@ const seconds = z.number().min(-60).max(200_000);
 
 export const imagePointShape = z.strictObject({ uPx: pixels, vPx: pixels });
 
+/** A measure of a field: none is longer than the longest there is, with end zones. */
+const measure = z.number().min(0).max(200);
+
+export const fieldChoicesShape = z.strictObject({
+  hashSet: z.enum(["none", "thirds", "ncaa", "nfhs", "nfl"]).nullable(),
+  numbers: z.enum(["none", "tops-9", "bottoms-12"]).nullable(),
+  goalWidth: z.enum(["18-6", "23-4", "none"]).nullable(),
+  custom: z
+    .strictObject({
+      name: named(80),
+      playLengthYards: measure.min(10),
+      endZoneYards: measure,
+      widthYards: measure.min(5),
+      lineEveryYards: measure.min(1),
+      tickEveryYards: measure.min(0.5).nullable(),
+      hashFromSidelineYards: measure.nullable(),
+      numbersYards: z.strictObject({ bottom: measure, top: measure }).nullable(),
+    })
+    .nullable(),
+}) satisfies z.ZodType<FieldChoices>;
+
 export const gameShape = z.strictObject({
   id: idShape,
   title: named(120),
@@ -38,6 +61,7 @@ export const gameShape = z.strictObject({
   awayName: named(80),
   playersPerSide: z.int().min(3).max(12),
   templateId: idShape,
+  fieldChoices: fieldChoicesShape,
   bookId: idShape,
   lineJudgeSide: z.enum(["near", "far"]),
   crew: z
@@ -57,6 +81,14 @@ export const filmShape = z.strictObject({
   heightPx: z.int().min(1).max(16_384),
   durationSec: z.number().min(0).max(200_000),
   codec: text(60),
+  lens: z
+    .strictObject({
+      radial: z.number().min(-1).max(1),
+      beforePx: z.number().min(0).max(1000),
+      afterPx: z.number().min(0).max(1000),
+      lines: z.int().min(1).max(100),
+    })
+    .nullable(),
 }) satisfies z.ZodType<Film>;
 
 export const situationShape = z.strictObject({
@@ -91,14 +123,47 @@ export const momentShape = z.strictObject({
 
 const sigmaPx = z.number().min(0.05).max(200);
 
-export const stakeShape = z.strictObject({
+const raw = imagePointShape.nullable();
+
+export const stakeShape = z.discriminatedUnion("kind", [
+  z.strictObject({
+    id: idShape,
+    gameId: idShape,
+    momentId: idShape,
+    kind: z.literal("point"),
+    landmarkId: text(80).min(1),
+    click: imagePointShape,
+    raw,
+    sigmaPx,
+  }),
+  z.strictObject({
+    id: idShape,
+    gameId: idShape,
+    momentId: idShape,
+    kind: z.literal("line"),
+    lineId: text(80).min(1),
+    clicks: z
+      .array(z.strictObject({ at: imagePointShape, raw }))
+      .min(1)
+      .max(50)
+      .readonly(),
+    sigmaPx,
+  }),
+]) satisfies z.ZodType<Stake>;
+
+export const carryShape = z.strictObject({
   id: idShape,
   gameId: idShape,
   momentId: idShape,
-  landmarkId: text(80).min(1),
-  click: imagePointShape,
-  sigmaPx,
-}) satisfies z.ZodType<Stake>;
+  firstIndex: z.int().min(0).max(50_000_000),
+  frameCount: z.int().min(1).max(1200),
+  frames: z
+    .string()
+    .max(400_000)
+    .regex(/^[A-Za-z0-9+/=]*$/u),
+  stopBefore: text(40).nullable(),
+  stopAfter: text(40).nullable(),
+}) satisfies z.ZodType<Carry>;
 
 export const markSubjectShape = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("official"), position: z.string().regex(/^[A-Z]{1,3}$/u) }),
@@ -125,5 +190,6 @@ export const changeShape = z.discriminatedUnion("family", [
   changeOf("play", playShape),
   changeOf("moment", momentShape),
   changeOf("stake", stakeShape),
+  changeOf("carry", carryShape),
   changeOf("mark", markShape),
 ]) satisfies z.ZodType<Change>;

@@ -1,3 +1,4 @@
+import type { HashSet } from "./field-choices.ts";
 import { type FieldPoint, fieldPoint } from "./units.ts";
 
 /**
@@ -7,9 +8,6 @@ import { type FieldPoint, fieldPoint } from "./units.ts";
  * (NCAA rules 1-2-2), so a sideline landmark is the inside edge of the paint. The hash row's landmark is the inbounds
  * end of the short mark, which is what the printed distance is measured to.
  */
-
-/** How far the hash rows lie from their own sideline, yards; null where a field has none painted. */
-export type HashSet = "none" | "thirds" | "ncaa" | "nfhs" | "nfl";
 
 export type FieldTemplate = {
   readonly id: string;

@@ -63,6 +63,9 @@ export function applyChanges(records: GameRecords, changes: readonly Change[]): 
       case "stake":
         next = { ...next, stakes: replaced(next.stakes, change.id, change.after) };
         break;
+      case "carry":
+        next = { ...next, carries: replaced(next.carries, change.id, change.after) };
+        break;
       case "mark":
         next = { ...next, marks: replaced(next.marks, change.id, change.after) };
         break;
@@ -80,10 +83,11 @@ export function inWriteOrder(changes: readonly Change[]): Change[] {
   return changes.toSorted((a, b) => rank(a) - rank(b));
 }
 
-/** Removes a moment with its stakes and marks. */
+/** Removes a moment with its stakes, marks and what was carried from it. */
 export function removeMoment(records: GameRecords, moment: Moment): Change[] {
   return [
     ...records.marks.filter((mark) => mark.momentId === moment.id).map((mark) => remove("mark", mark)),
+    ...records.carries.filter((carry) => carry.momentId === moment.id).map((carry) => remove("carry", carry)),
     ...records.stakes.filter((stake) => stake.momentId === moment.id).map((stake) => remove("stake", stake)),
     remove("moment", moment),
   ];

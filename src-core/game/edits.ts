@@ -7,11 +7,14 @@ import {
   type GameRecords,
   type Mark,
   type MarkSubject,
+  type LineClick,
+  type LineStake,
   type Moment,
   type Phase,
   type Play,
+  type PointStake,
   type Situation,
-  type Stake,
+  snappedStakeSigmaPx,
 } from "./records.ts";
 
 /**
@@ -88,8 +91,58 @@ export function ensureMoment(
   return { moment, changes: [...(found ? [] : [put("play", null, play)]), put("moment", null, moment)] };
 }
 
-export function newStake(moment: Moment, landmarkId: string, click: ImagePoint, newId: NewId): Stake {
-  return { id: newId(), gameId: moment.gameId, momentId: moment.id, landmarkId, click, sigmaPx: defaultStakeSigmaPx };
+export function newStake(moment: Moment, landmarkId: string, click: LineClick, newId: NewId): PointStake {
+  return {
+    id: newId(),
+    gameId: moment.gameId,
+    momentId: moment.id,
+    kind: "point",
+    landmarkId,
+    click: click.at,
+    raw: click.raw,
+    sigmaPx: sigmaOf([click]),
+  };
+}
+
+/** One more click on a line: in the stake that is there for it, or in a new one. */
+export function clickLine(
+  records: GameRecords,
+  moment: Moment,
+  lineId: string,
+  click: LineClick,
+  newId: NewId,
+): { readonly stake: LineStake; readonly change: Change } {
+  const there = records.stakes.find(
+    (stake): stake is LineStake => stake.kind === "line" && stake.momentId === moment.id && stake.lineId === lineId,
+  );
+  const clicks = [...(there?.clicks ?? []), click];
+  const stake: LineStake = {
+    id: there?.id ?? newId(),
+    gameId: moment.gameId,
+    momentId: moment.id,
+    kind: "line",
+    lineId,
+    clicks,
+    sigmaPx: sigmaOf(clicks),
+  };
+  return { stake, change: put("stake", there ?? null, stake) };
+}
+
+/** A stake is as good as its worst click: finer only when every one was settled on the paint. */
+export function sigmaOf(clicks: readonly LineClick[]): number {
+  return clicks.every((click) => click.raw !== null) ? snappedStakeSigmaPx : defaultStakeSigmaPx;
+}
+
+/** A stake with one of its clicks somewhere else; `at` counts the clicks of a line, and is 0 for a point. */
+export function movedStake<S extends PointStake | LineStake>(stake: S, at: number, click: LineClick): S {
+  if (stake.kind === "point") return { ...stake, click: click.at, raw: click.raw, sigmaPx: sigmaOf([click]) };
+  const clicks = stake.clicks.map((before, index) => (index === at ? click : before));
+  return { ...stake, clicks, sigmaPx: sigmaOf(clicks) };
+}
+
+/** The clicks of a stake, whichever kind it is. */
+export function clicksOf(stake: PointStake | LineStake): readonly LineClick[] {
+  return stake.kind === "point" ? [{ at: stake.click, raw: stake.raw }] : stake.clicks;
 }
 
 /** A new mark, or the one already there of somebody there is only one of: an official, the ball, the snapper, the passer. */

@@ -4,6 +4,7 @@
  * Ids are opaque strings that survive export. Times in seconds of the film's own clock, image points in pixels of the
  * film's displayed size, field points in yards of the field frame (field/units.ts).
  */
+import type { FieldChoices } from "../field/field-choices.ts";
 import type { FieldDirection } from "../field/frames.ts";
 import type { ImagePoint } from "../field/units.ts";
 
@@ -26,6 +27,7 @@ export type Game = {
   readonly awayName: string;
   readonly playersPerSide: number;
   readonly templateId: string;
+  readonly fieldChoices: FieldChoices;
   readonly bookId: string;
   /** The sideline that the book's line judge works; near is the press-box side. */
   readonly lineJudgeSide: FieldSide;
@@ -44,6 +46,16 @@ export type Film = {
   readonly heightPx: number;
   readonly durationSec: number;
   readonly codec: string;
+  /** What the lens bends, as measured on this film; null while it counts as straight. */
+  readonly lens: FilmLens | null;
+};
+
+/** One radial term, and how straight known lines were by it: root mean squares in pixels, over so many lines. */
+export type FilmLens = {
+  readonly radial: number;
+  readonly beforePx: number;
+  readonly afterPx: number;
+  readonly lines: number;
 };
 
 export type Down = 1 | 2 | 3 | 4;
@@ -84,13 +96,52 @@ export type Moment = {
 };
 
 /** A known point of the field clicked in the frame of a moment. */
-export type Stake = {
+export type PointStake = {
   readonly id: string;
   readonly gameId: string;
   readonly momentId: string;
+  readonly kind: "point";
   readonly landmarkId: string;
   readonly click: ImagePoint;
+  /** Where it was clicked, when `click` was then settled on the paint; null when it was left as it was clicked. */
+  readonly raw: ImagePoint | null;
   readonly sigmaPx: number;
+};
+
+/** One click of a line stake: where it counts, and where it was clicked when it was settled on the paint. */
+export type LineClick = { readonly at: ImagePoint; readonly raw: ImagePoint | null };
+
+/** A known line of the field, clicked anywhere along it. */
+export type LineStake = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly momentId: string;
+  readonly kind: "line";
+  readonly lineId: string;
+  readonly clicks: readonly LineClick[];
+  readonly sigmaPx: number;
+};
+
+export type Stake = PointStake | LineStake;
+
+/**
+ * A survey carried from the frame of a moment to the frames around it: where four points of that frame's picture lie in
+ * each of them, with the error. It says how the picture moved and nothing about the field, so that it outlives a change
+ * of the stakes.
+ */
+export type Carry = {
+  readonly id: string;
+  readonly gameId: string;
+  /** The moment it was carried from. */
+  readonly momentId: string;
+  /** Frame index of the first frame in `frames`, which are contiguous and contain the moment's own. */
+  readonly firstIndex: number;
+  readonly frameCount: number;
+  /** As carry/pack.ts writes them. */
+  readonly frames: string;
+  /** Why it goes no further back, or on; null where the play ends. */
+  readonly stopBefore: string | null;
+  readonly stopAfter: string | null;
 };
 
 export const playerRoles = ["snapper", "passer", "back", "receiver", "blocker", "defender", "rusher"] as const;
@@ -122,12 +173,21 @@ export type RecordOf = {
   readonly play: Play;
   readonly moment: Moment;
   readonly stake: Stake;
+  readonly carry: Carry;
   readonly mark: Mark;
 };
 export type Family = keyof RecordOf;
 
 /** Families in the order their rows must be written: an owner before what it owns. */
-export const families = ["game", "film", "play", "moment", "stake", "mark"] as const satisfies readonly Family[];
+export const families = [
+  "game",
+  "film",
+  "play",
+  "moment",
+  "stake",
+  "carry",
+  "mark",
+] as const satisfies readonly Family[];
 
 /** A whole game as the window holds it. */
 export type GameRecords = {
@@ -136,9 +196,11 @@ export type GameRecords = {
   readonly plays: readonly Play[];
   readonly moments: readonly Moment[];
   readonly stakes: readonly Stake[];
+  readonly carries: readonly Carry[];
   readonly marks: readonly Mark[];
 };
 
-/** Default one-sigma click errors, pixels: a stake on paint, and a point between two feet. */
+/** Default one-sigma click errors, pixels: a stake on paint by hand and settled on it, and a point between two feet. */
 export const defaultStakeSigmaPx = 1.5;
+export const snappedStakeSigmaPx = 0.5;
 export const defaultMarkSigmaPx = 2;

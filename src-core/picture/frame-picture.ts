@@ -2,7 +2,7 @@ import { type Homography, projectToImage } from "../field/homography.ts";
 import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
 import { type FieldPoint, fieldPoint, type ImagePoint } from "../field/units.ts";
-import type { Mark, Stake } from "../game/records.ts";
+import type { LineStake, Mark, Stake } from "../game/records.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { JudgedMoment } from "../scoring/judge-moment.ts";
 import { glyphOf } from "./mark-glyph.ts";
@@ -67,9 +67,11 @@ export function stakeShapes(
   stakes: readonly Stake[],
   survey: Survey | null,
   offStakeIds: ReadonlySet<string>,
+  image: { widthPx: number; heightPx: number },
 ): Shape[] {
   return stakes.flatMap((stake): Shape[] => {
     const ink: Ink = offStakeIds.has(stake.id) ? "stake-off" : "stake";
+    if (stake.kind === "line") return lineStakeShapes(layout, stake, ink, survey, image);
     const landmark = layout.landmarks.find((candidate) => candidate.id === stake.landmarkId);
     const there = landmark && survey ? projectToImage(survey.homography, landmark.at) : null;
     return [
@@ -77,6 +79,25 @@ export function stakeShapes(
       { kind: "cross", ink, at: pointOf(stake.click) },
     ];
   });
+}
+
+/** The crosses of a line stake, and its line as the survey has it, or as the clicks alone draw it. */
+function lineStakeShapes(
+  layout: FieldLayout,
+  stake: LineStake,
+  ink: Ink,
+  survey: Survey | null,
+  image: { widthPx: number; heightPx: number },
+): Shape[] {
+  const crosses = stake.clicks.map((click): Shape => ({ kind: "cross", ink, at: pointOf(click.at) }));
+  const line = layout.lines.find((candidate) => candidate.id === stake.lineId);
+  const points =
+    survey && line
+      ? projectSegment(survey.homography, line.from, line.to, image)
+      : stake.clicks.length > 1
+        ? stake.clicks.map((click) => pointOf(click.at))
+        : null;
+  return [...(points ? [{ kind: "path" as const, ink, points, closed: false }] : []), ...crosses];
 }
 
 export function targetInk(finding: Finding): Ink {

@@ -32,13 +32,9 @@ export function surveyOf(
   if (stakes.length === 0) return { kind: "none" };
   const result = surveyFrame(
     layout,
-    stakes.map((stake) => ({
-      kind: "point",
-      id: stake.id,
-      landmarkId: stake.landmarkId,
-      click: stake.click,
-      sigmaPx: stake.sigmaPx,
-    })),
+    stakes.map((stake) =>
+      stake.kind === "point" ? stake : { ...stake, clicks: stake.clicks.map((click) => click.at) },
+    ),
     image,
   );
   return result.ok ? { kind: "solved", survey: result.survey } : { kind: "refused", refusal: result.refusal };

@@ -1,3 +1,4 @@
+import { asTheTemplate } from "#core/field/field-choices";
 import {
   defaultMarkSigmaPx,
   defaultStakeSigmaPx,
@@ -25,6 +26,7 @@ const game: Game = {
   awayName: "Port Ansel Lanterns",
   playersPerSide: 7,
   templateId: "flag-100x40",
+  fieldChoices: asTheTemplate,
   bookId: "flag-crew-of-four",
   lineJudgeSide: "far",
   crew: [
@@ -43,7 +45,7 @@ export type DemoFilm = Pick<
 
 /** The whole demo game from its clicks. */
 export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords {
-  const film: Film = { id: filmId, gameId: demoGameId, label: "Demo film", ...demoFilm };
+  const film: Film = { id: filmId, gameId: demoGameId, label: "Demo film", lens: null, ...demoFilm };
   const plays: Play[] = [];
   const moments: Moment[] = [];
   const stakes: Stake[] = [];
@@ -86,8 +88,10 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
           id: `demo-stake-${key}-${index + 1}`,
           gameId: demoGameId,
           momentId,
+          kind: "point",
           landmarkId,
           click: { uPx, vPx },
+          raw: null,
           sigmaPx: defaultStakeSigmaPx,
         });
       }
@@ -104,7 +108,7 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       }
     }
   }
-  return { game, films: [film], plays, moments, stakes, marks };
+  return { game, films: [film], plays, moments, stakes, carries: [], marks };
 }
 
 function subjectOf(mark: DemoMark): MarkSubject {

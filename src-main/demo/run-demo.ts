@@ -76,7 +76,7 @@ async function run(out: string): Promise<void> {
       ...(survey ? fieldLineShapes(layout, survey, image) : []),
       ...(survey ? situationShapes(layout, survey, situation, image) : []),
       ...(survey ? targetShapes(survey, judged.findings) : []),
-      ...stakeShapes(layout, stakes, survey, new Set()),
+      ...stakeShapes(layout, stakes, survey, new Set(), image),
       ...markShapes(marks, judged),
     ];
     write(join(out, `${name}-still.svg`), svgPicture(over, [0, 0, image.widthPx, image.heightPx], 1, still));

@@ -62,7 +62,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
       list: os.games.list.handler(() => library.listGames()),
       create: os.games.create.handler(({ input }) => {
         const game = { ...input, id: library.newId() };
-        library.addGame({ game, films: [], plays: [], moments: [], stakes: [], marks: [] });
+        library.addGame({ game, films: [], plays: [], moments: [], stakes: [], carries: [], marks: [] });
         return game;
       }),
       remove: os.games.remove.handler(({ input: { gameId } }) => {
@@ -88,6 +88,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
           plays: [...opened.plays],
           moments: [...opened.moments],
           stakes: [...opened.stakes],
+          carries: [...opened.carries],
           marks: [...opened.marks],
           filmStates: states,
         };

@@ -58,7 +58,16 @@ export function createFilms(library: Library, tools: FilmTools): Films {
         );
       }
       const label = labelOf(path);
-      const film: Film = { id: library.newId(), gameId, label, path, sizeBytes, fingerprint, ...probe.facts };
+      const film: Film = {
+        id: library.newId(),
+        gameId,
+        label,
+        path,
+        sizeBytes,
+        fingerprint,
+        lens: null,
+        ...probe.facts,
+      };
       return library.commit(gameId, `Attach film “${short(label)}”`, [put("film", null, film)]);
     },
 

@@ -1,5 +1,5 @@
 import { filmShape } from "#core/contract/shapes";
-import type { RowLayout } from "./row-table.ts";
+import { parseJson, type RowLayout } from "./row-table.ts";
 
 export const filmRows: RowLayout<"film"> = {
   family: "film",
@@ -16,6 +16,7 @@ export const filmRows: RowLayout<"film"> = {
     height_px: film.heightPx,
     duration_sec: film.durationSec,
     codec: film.codec,
+    lens_json: film.lens === null ? null : JSON.stringify(film.lens),
   }),
   fromRow: (row) => ({
     id: row["id"],
@@ -28,5 +29,6 @@ export const filmRows: RowLayout<"film"> = {
     heightPx: row["height_px"],
     durationSec: row["duration_sec"],
     codec: row["codec"],
+    lens: parseJson(row["lens_json"]),
   }),
 };

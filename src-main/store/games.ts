@@ -14,7 +14,7 @@ export type GameSummary = {
   readonly awayName: string;
   readonly films: number;
   readonly plays: number;
-  /** Plays with a moment that has at least four stakes, the fewest that can be solved. */
+  /** Plays with a moment that has at least four clicks on stakes, the fewest that can be solved. */
   readonly surveyed: number;
   /** Plays with a moment that has at least one mark. */
   readonly marked: number;
@@ -37,7 +37,8 @@ const summaries = `
     (SELECT count(*) FROM film WHERE game_id = game.id) AS films,
     (SELECT count(*) FROM play WHERE game_id = game.id) AS plays,
     (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
-      (SELECT count(*) FROM stake WHERE stake.game_id = game.id AND moment_id = moment.id) >= 4) AS surveyed,
+      (SELECT sum(CASE WHEN json_valid(clicks_json) THEN json_array_length(clicks_json) ELSE 0 END) FROM stake
+        WHERE stake.game_id = game.id AND moment_id = moment.id) >= 4) AS surveyed,
     (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
       EXISTS (SELECT 1 FROM mark WHERE mark.game_id = game.id AND moment_id = moment.id)) AS marked
   FROM game
@@ -53,6 +54,7 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
       ["play", records.plays],
       ["moment", records.moments],
       ["stake", records.stakes],
+      ["carry", records.carries],
       ["mark", records.marks],
     ] as const;
     for (const [family, list] of rows) {
@@ -70,6 +72,7 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
         plays: tables.play.ofGame(gameId),
         moments: tables.moment.ofGame(gameId),
         stakes: tables.stake.ofGame(gameId),
+        carries: tables.carry.ofGame(gameId),
         marks: tables.mark.ofGame(gameId),
       };
     },

@@ -1,5 +1,6 @@
 import type { z } from "zod";
 import {
+  carryShape,
   changeShape,
   filmShape,
   gameShape,
@@ -9,6 +10,7 @@ import {
   stakeShape,
 } from "#core/contract/shapes";
 import type { Family, RecordOf } from "#core/game/records";
+import { carryRows } from "./carry-rows.ts";
 import { filmRows } from "./film-rows.ts";
 import { gameRows } from "./game-rows.ts";
 import { markRows } from "./mark-rows.ts";
@@ -27,6 +29,7 @@ export function openTables(db: Sqlite): Tables {
     play: rowTable(db, playRows),
     moment: rowTable(db, momentRows),
     stake: rowTable(db, stakeRows),
+    carry: rowTable(db, carryRows),
     mark: rowTable(db, markRows),
   };
 }
@@ -37,6 +40,7 @@ export const recordShapes: { readonly [F in Family]: z.ZodType<RecordOf[F]> } = 
   play: playShape,
   moment: momentShape,
   stake: stakeShape,
+  carry: carryShape,
   mark: markShape,
 };
 

@@ -135,7 +135,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       },
       "let-go": () => {
         choose(null);
-        fieldbook.chooseLandmark(null);
+        fieldbook.chooseTarget(null);
         fieldbook.setUnnamedClick(null);
       },
       undo: () => state.history.undo !== null && void fieldbook.attempt(() => cache.undo()),

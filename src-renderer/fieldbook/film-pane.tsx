@@ -4,6 +4,7 @@ import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core
 import { surveyOf } from "#core/scoring/judge-moment";
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
+import { clicksOf } from "#core/game/edits";
 import type { Film } from "#core/game/records";
 import { FrameOverlay } from "../stage/frame-overlay.tsx";
 import { Loupe } from "../stage/loupe.tsx";
@@ -14,7 +15,9 @@ const grabPx = 13;
 const clickSlackPx = 4;
 const panStepPx = 60;
 
-type Grip = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
+type Grip =
+  | { readonly kind: "stake"; readonly id: string; readonly click: number; readonly from: ImagePoint }
+  | { readonly kind: "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
 type Press =
   | { readonly kind: "grip"; readonly grip: Grip; readonly offU: number; readonly offV: number; moved: boolean }
   | {
@@ -99,7 +102,9 @@ export function FilmPane(props: {
   const gripNear = (at: ImagePoint): Grip | null => {
     const grips: Grip[] =
       page === "survey"
-        ? stakes.map((stake) => ({ kind: "stake", id: stake.id, from: stake.click }))
+        ? stakes.flatMap((stake) =>
+            clicksOf(stake).map((one, click): Grip => ({ kind: "stake", id: stake.id, click, from: one.at })),
+          )
         : page === "marks"
           ? [
               ...marks.map((mark): Grip => ({ kind: "mark", id: mark.id, from: mark.click })),
@@ -137,7 +142,10 @@ export function FilmPane(props: {
           lastY: event.clientY,
           moved: event.button === 1,
         };
-    if (grip) fieldbook.choose({ kind: grip.kind === "stake" ? "stake" : "mark", id: grip.id });
+    if (grip)
+      fieldbook.choose(
+        grip.kind === "stake" ? { kind: "stake", id: grip.id, click: grip.click } : { kind: "mark", id: grip.id },
+      );
   };
   const onPointerMove = (event: PointerEvent<HTMLDivElement>) => {
     const at = imageAt(event);
@@ -147,7 +155,12 @@ export function FilmPane(props: {
       const to = imagePoint(at.uPx + held.offU, at.vPx + held.offV);
       if (!held.moved && imageDistancePx(to, held.grip.from) * view.scale < 2) return;
       held.moved = true;
-      fieldbook.setDraft({ kind: held.grip.kind, id: held.grip.id, at: to });
+      const { grip } = held;
+      fieldbook.setDraft(
+        grip.kind === "stake"
+          ? { kind: "stake", id: grip.id, click: grip.click, at: to }
+          : { kind: grip.kind, id: grip.id, at: to },
+      );
     } else if (held?.kind === "ground") {
       if (!held.moved && Math.hypot(event.clientX - held.xPx, event.clientY - held.yPx) < clickSlackPx) return;
       held.moved = true;
@@ -292,28 +305,37 @@ function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[
     ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey, film) : []),
     ...(survey && page !== "survey" ? situationShapes(layout, survey, situation, film) : []),
     ...(survey ? targetShapes(survey, findings) : []),
-    ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
+    ...(page === "survey" ? stakeShapes(layout, stakes, survey, off, film) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];
 }
 
 function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
   const { chosen, page, stakes, marks } = fieldbook;
-  const rows =
-    chosen?.kind === "stake" && page === "survey" ? stakes : chosen?.kind === "mark" && page === "marks" ? marks : [];
-  const row = rows.find((candidate) => candidate.id === chosen?.id);
-  return row ? [row.click.uPx, row.click.vPx] : null;
+  if (chosen?.kind === "stake" && page === "survey") {
+    const stake = stakes.find((candidate) => candidate.id === chosen.id);
+    const at = stake && clicksOf(stake)[chosen.click]?.at;
+    return at ? [at.uPx, at.vPx] : null;
+  }
+  if (chosen?.kind !== "mark" || page !== "marks") return null;
+  const mark = marks.find((candidate) => candidate.id === chosen.id);
+  return mark ? [mark.click.uPx, mark.click.vPx] : null;
 }
 
 async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
-  const { landmarkId, layout, stakes, judged, records, here, film } = fieldbook;
-  if (landmarkId !== null) return fieldbook.stakeAt(at, landmarkId);
+  const { target, layout, stakes, judged, records, here, film } = fieldbook;
+  if (target !== null) return fieldbook.stakeAt({ at, raw: null }, target);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey.homography : null;
-  const proposed = proposeLandmark(layout, stakes, at, {
-    survey,
-    otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook),
-  });
-  if (proposed && records) await fieldbook.stakeAt(at, proposed.id);
+  const proposed = proposeLandmark(
+    layout,
+    stakes.filter((stake) => stake.kind === "point"),
+    at,
+    {
+      survey,
+      otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook),
+    },
+  );
+  if (proposed && records) await fieldbook.stakeAt({ at, raw: null }, { kind: "point", id: proposed.id });
   else fieldbook.setUnnamedClick(at);
 }
 
@@ -337,7 +359,7 @@ function nearestSurvey({ records, here, film, layout }: Fieldbook) {
 async function letGo(fieldbook: Fieldbook, grip: Grip, at: ImagePoint): Promise<void> {
   if (grip.kind === "stake") {
     const stake = fieldbook.records.stakes.find((candidate) => candidate.id === grip.id);
-    if (stake) await fieldbook.moveStake(stake, at);
+    if (stake) await fieldbook.moveStake(stake, grip.click, { at, raw: null });
   } else {
     const mark = fieldbook.records.marks.find((candidate) => candidate.id === grip.id);
     if (mark) await (grip.kind === "mark" ? fieldbook.moveMark(mark, at) : fieldbook.face(mark, at));
@@ -349,7 +371,8 @@ async function nudge(fieldbook: Fieldbook, moved: (from: ImagePoint) => ImagePoi
   const { chosen, records } = fieldbook;
   if (chosen?.kind === "stake") {
     const stake = records.stakes.find((candidate) => candidate.id === chosen.id);
-    if (stake) await fieldbook.moveStake(stake, moved(stake.click));
+    const from = stake && clicksOf(stake)[chosen.click]?.at;
+    if (stake && from) await fieldbook.moveStake(stake, chosen.click, { at: moved(from), raw: null });
   } else if (chosen?.kind === "mark") {
     const mark = records.marks.find((candidate) => candidate.id === chosen.id);
     if (mark) await fieldbook.moveMark(mark, moved(mark.click));

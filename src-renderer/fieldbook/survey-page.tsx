@@ -1,12 +1,13 @@
 import { useState } from "react";
-import type { Landmark } from "#core/field/template";
 import { planPoint } from "#core/picture/plan-picture";
+import { remove } from "#core/game/changes";
+import { clicksOf } from "#core/game/edits";
 import type { Stake } from "#core/game/records";
 import { Button } from "../parts/button.tsx";
 import { Plan } from "../stage/plan.tsx";
-import type { Fieldbook } from "./use-fieldbook.ts";
+import { type Fieldbook, nameOf, type StakeTarget, targetOf } from "./use-fieldbook.ts";
 
-/** Stakes: choose a field point and click it in the frame, or click first and say which point it was. */
+/** Stakes: choose a point or a line of the field and click it in the frame, or click first and say what it was. */
 export function SurveyPage({
   fieldbook,
   linesShown,
@@ -16,27 +17,30 @@ export function SurveyPage({
   readonly linesShown: boolean;
   readonly onLines: (shown: boolean) => void;
 }) {
-  const { stakes, layout, landmarkId, chooseLandmark, unnamedClick, stakeAt, readOnly } = fieldbook;
-  const used = new Set(stakes.map((stake) => stake.landmarkId));
-  const pick = (id: string) => {
-    if (unnamedClick) void stakeAt(unnamedClick, id);
-    else chooseLandmark(id === landmarkId ? null : id);
+  const { stakes, target, chooseTarget, unnamedClick, stakeAt, readOnly } = fieldbook;
+  const used = new Set(stakes.map((stake) => keyOfTarget(targetOf(stake))));
+  const pick = (picked: StakeTarget) => {
+    if (unnamedClick) {
+      void stakeAt({ at: unnamedClick, raw: null }, picked);
+      if (picked.kind === "line") chooseTarget(picked);
+    } else chooseTarget(target !== null && keyOfTarget(target) === keyOfTarget(picked) ? null : picked);
   };
   return (
     <div className="page">
       <SurveyStanding fieldbook={fieldbook} />
       {readOnly ? null : (
-        <section aria-label="Choose a field point">
+        <section aria-label="Choose a point or line">
           <p className={unnamedClick ? "ask asking" : "ask"} aria-live="polite">
             {instruction(fieldbook)}
           </p>
-          <LandmarkPlan fieldbook={fieldbook} used={used} onPick={pick} />
-          <LandmarkSelect
-            landmarks={layout.landmarks}
+          <StakePlan fieldbook={fieldbook} used={used} onPick={pick} />
+          <TargetSelect
+            fieldbook={fieldbook}
             used={used}
-            value={landmarkId ?? ""}
+            value={target}
             onPick={pick}
             label="Or by name"
+            kinds={["point", "line"]}
           />
         </section>
       )}
@@ -44,14 +48,15 @@ export function SurveyPage({
         <h3>Stakes of this frame</h3>
         {stakes.length === 0 ? (
           <p className="soft">
-            None yet. Six, spread over near and far and left and right, make a survey one can trust.
+            None yet. Six, spread over near and far and left and right, make a survey one can trust. A line counts for
+            as much as a point once it is clicked twice.
           </p>
         ) : (
           <table className="ledger">
             <thead>
               <tr>
-                <th scope="col">Field point</th>
-                <th scope="col" title="From the click to where the survey puts the point">
+                <th scope="col">Point or line</th>
+                <th scope="col" title="From the click to where the survey puts it">
                   Off, px
                 </th>
                 <th scope="col" title="The same, when the survey is made without this stake">
@@ -78,81 +83,118 @@ export function SurveyPage({
   );
 }
 
-function instruction({ unnamedClick, landmarkId, layout, stakes, judged }: Fieldbook): string {
-  if (unnamedClick) return "Which point is this? Pick it on the plan, or by name.";
-  const chosen = layout.landmarks.find((landmark) => landmark.id === landmarkId);
-  if (chosen) return `Now click ${chosen.name} in the frame.`;
+function instruction({ unnamedClick, target, layout, stakes, judged }: Fieldbook): string {
+  if (unnamedClick) return "What is this? Pick the point or the line on the plan, or by name.";
+  if (target?.kind === "point") return `Now click ${nameOf(layout, target)} in the frame.`;
+  if (target?.kind === "line")
+    return `Now click along the ${nameOf(layout, target)}: twice or more, far apart. Escape ends it.`;
   if (judged.survey.kind === "solved" || stakes.length >= 2)
-    return "Click any field point in the frame: its name is proposed. Or pick the point first.";
-  return "Pick a field point, then click it in the frame; or click first and name it after.";
+    return "Click any field point in the frame: its name is proposed. Or pick a point or a line first.";
+  return "Pick a field point or a line, then click it in the frame; or click first and name it after.";
 }
 
-function LandmarkPlan({
+/** Points have their ids as values, as they always had; a line says that it is one. */
+function keyOfTarget(target: StakeTarget): string {
+  return target.kind === "point" ? target.id : `line:${target.id}`;
+}
+
+function targetFrom(key: string): StakeTarget {
+  return key.startsWith("line:") ? { kind: "line", id: key.slice(5) } : { kind: "point", id: key };
+}
+
+function StakePlan({
   fieldbook,
   used,
   onPick,
 }: {
   readonly fieldbook: Fieldbook;
   readonly used: ReadonlySet<string>;
-  readonly onPick: (id: string) => void;
+  readonly onPick: (target: StakeTarget) => void;
 }) {
-  const { layout, landmarkId } = fieldbook;
-  const [over, setOver] = useState<string | null>(null);
-  const name = layout.landmarks.find((landmark) => landmark.id === (over ?? landmarkId))?.name;
+  const { layout, target } = fieldbook;
+  const [over, setOver] = useState<StakeTarget | null>(null);
+  const named = over ?? target;
+  const stateOf = (one: StakeTarget) => {
+    const key = keyOfTarget(one);
+    if (target && keyOfTarget(target) === key) return "chosen";
+    return used.has(key) ? "used" : "free";
+  };
+  const hovering = (one: StakeTarget) => ({
+    onPointerEnter: () => setOver(one),
+    onPointerLeave: () => setOver(null),
+    // A line can be clicked on: what is used up is only a point.
+    onClick: () => (one.kind === "line" || stateOf(one) !== "used") && onPick(one),
+  });
   return (
     <div className="landmark-plan">
-      <Plan layout={layout} shapes={[]} label="Plan of the field; the list below holds the same points by name">
-        {layout.landmarks.map((landmark) => {
-          const [x, y] = planPoint(layout, landmark.at);
-          const state = used.has(landmark.id) ? "used" : landmark.id === landmarkId ? "chosen" : "free";
+      <Plan
+        layout={layout}
+        shapes={[]}
+        label="Plan of the field; the list below holds the same points and lines by name"
+      >
+        {layout.lines.map((line) => {
+          const one: StakeTarget = { kind: "line", id: line.id };
+          const [[x1, y1], [x2, y2]] = [planPoint(layout, line.from), planPoint(layout, line.to)];
           return (
-            <g
-              key={landmark.id}
-              className={`landmark ${state}`}
-              onPointerEnter={() => setOver(landmark.id)}
-              onPointerLeave={() => setOver(null)}
-              onClick={() => state !== "used" && onPick(landmark.id)}
-            >
-              <circle cx={x} cy={y} r={2.3} className="reach" />
+            <g key={line.id} className={`field-line ${stateOf(one)}`} {...hovering(one)}>
+              <line x1={x1} y1={y1} x2={x2} y2={y2} className="reach" />
+              <line x1={x1} y1={y1} x2={x2} y2={y2} className="stroke" />
+            </g>
+          );
+        })}
+        {layout.landmarks.map((landmark) => {
+          const one: StakeTarget = { kind: "point", id: landmark.id };
+          const [x, y] = planPoint(layout, landmark.at);
+          const state = stateOf(one);
+          return (
+            <g key={landmark.id} className={`landmark ${state}`} {...hovering(one)}>
+              <circle cx={x} cy={y} r={1.5} className="reach" />
               <circle cx={x} cy={y} r={state === "free" ? 0.8 : 1.3} className="dot" />
             </g>
           );
         })}
       </Plan>
-      <p className="soft">{name ?? "Near side, the press box’s, is at the bottom."}</p>
+      <p className="soft">{named ? nameOf(layout, named) : "Near side, the press box’s, is at the bottom."}</p>
     </div>
   );
 }
 
-function LandmarkSelect(props: {
-  readonly landmarks: readonly Landmark[];
+function TargetSelect(props: {
+  readonly fieldbook: Fieldbook;
   readonly used: ReadonlySet<string>;
-  readonly value: string;
+  readonly value: StakeTarget | null;
   readonly label: string;
+  readonly kinds: readonly StakeTarget["kind"][];
   readonly hideLabel?: boolean;
-  readonly onPick: (id: string) => void;
+  readonly onPick: (target: StakeTarget) => void;
 }) {
-  const rows = [...new Set(props.landmarks.map((landmark) => landmark.id.split("/")[0] ?? ""))];
+  const { landmarks, lines } = props.fieldbook.layout;
+  const rows = [...new Set(landmarks.map((landmark) => landmark.id.split("/")[0] ?? ""))];
+  const value = props.value === null ? "" : keyOfTarget(props.value);
+  const option = (key: string, name: string, canRepeat: boolean) => (
+    <option key={key} value={key} disabled={!canRepeat && props.used.has(key) && key !== value}>
+      {name}
+    </option>
+  );
   return (
     <label className="field">
       <span className={props.hideLabel ? "visually-hidden" : ""}>{props.label}</span>
-      <select value={props.value} onChange={(event) => props.onPick(event.target.value)}>
-        {props.value === "" ? <option value="">choose…</option> : null}
-        {rows.map((row) => (
-          <optgroup key={row} label={row.replace("-", " ")}>
-            {props.landmarks
-              .filter((landmark) => landmark.id.startsWith(`${row}/`))
-              .map((landmark) => (
-                <option
-                  key={landmark.id}
-                  value={landmark.id}
-                  disabled={props.used.has(landmark.id) && landmark.id !== props.value}
-                >
-                  {landmark.name}
-                </option>
-              ))}
+      <select value={value} onChange={(event) => props.onPick(targetFrom(event.target.value))}>
+        {value === "" ? <option value="">choose…</option> : null}
+        {props.kinds.includes("line") ? (
+          <optgroup label="lines, clicked anywhere along">
+            {lines.map((line) => option(`line:${line.id}`, line.name, props.kinds.length > 1))}
           </optgroup>
-        ))}
+        ) : null}
+        {props.kinds.includes("point")
+          ? rows.map((row) => (
+              <optgroup key={row} label={row.replace("-", " ")}>
+                {landmarks
+                  .filter((landmark) => landmark.id.startsWith(`${row}/`))
+                  .map((landmark) => option(landmark.id, landmark.name, false))}
+              </optgroup>
+            ))
+          : null}
       </select>
     </label>
   );
@@ -167,10 +209,11 @@ function StakeRow({
   readonly stake: Stake;
   readonly used: ReadonlySet<string>;
 }) {
-  const { layout, judged, chosen, choose, renameStake, takeAway, readOnly } = fieldbook;
+  const { layout, judged, chosen, choose, renameStake, readOnly } = fieldbook;
   const report =
     judged.survey.kind === "solved" ? judged.survey.survey.stakes.find((row) => row.id === stake.id) : undefined;
-  const name = layout.landmarks.find((landmark) => landmark.id === stake.landmarkId)?.name ?? stake.landmarkId;
+  const target = targetOf(stake);
+  const name = nameOf(layout, target);
   const blamed =
     judged.survey.kind === "refused"
       ? judged.survey.refusal.stakeIds.includes(stake.id)
@@ -179,29 +222,37 @@ function StakeRow({
           (warning) =>
             (warning.code === "wrong-name" || warning.code === "stake-off") && warning.stakeIds.includes(stake.id),
         );
+  const clicks = clicksOf(stake);
+  const settled = clicks.filter((click) => click.raw !== null).length;
+  const place = stake.kind === "point" ? `the stake at ${name}` : `the stake on the ${name}`;
   return (
     <tr
       className={`${chosen?.id === stake.id ? "chosen" : ""}${blamed ? " blamed" : ""}`}
-      onClick={() => choose({ kind: "stake", id: stake.id })}
+      onClick={() => choose({ kind: "stake", id: stake.id, click: 0 })}
     >
       <td>
-        <LandmarkSelect
-          landmarks={layout.landmarks}
+        <TargetSelect
+          fieldbook={fieldbook}
           used={used}
-          value={stake.landmarkId}
-          label={`Name of the stake at ${name}`}
+          value={target}
+          label={`Name of ${place}`}
+          kinds={[stake.kind]}
           hideLabel
-          onPick={(id) => void renameStake(stake, id)}
+          onPick={(picked) => void renameStake(stake, picked.id)}
         />
+        <span className="soft how">
+          {stake.kind === "line" ? `line, ${clicks.length} ${clicks.length === 1 ? "click" : "clicks"}` : ""}
+          {settled > 0 ? `${stake.kind === "line" ? ", " : ""}settled on the paint` : ""}
+        </span>
       </td>
       <td className="number">{report ? report.residualPx.toFixed(1) : "–"}</td>
       <td className="number">{report?.leaveOneOutPx == null ? "–" : report.leaveOneOutPx.toFixed(1)}</td>
       <td>
         <Button
           look="bare"
-          name={`Take the stake at ${name} away`}
+          name={`Take ${place} away`}
           disabled={readOnly}
-          onPress={() => void takeAway({ kind: "stake", id: stake.id })}
+          onPress={() => void fieldbook.edit("Take a stake away", [remove("stake", stake)])}
         >
           ✕
         </Button>

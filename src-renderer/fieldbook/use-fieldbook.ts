@@ -2,8 +2,28 @@ import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from 
 import { type FieldLayout, layOut, templateById, templates } from "#core/field/template";
 import type { ImagePoint } from "#core/field/units";
 import { applyChanges, type Change, put, remove } from "#core/game/changes";
-import { ensureMoment, type FrameHere, momentAt, newStake, placeMark, playAt } from "#core/game/edits";
-import type { Film, GameRecords, Mark, MarkSubject, Moment, Play, Situation, Stake } from "#core/game/records";
+import {
+  clickLine,
+  ensureMoment,
+  type FrameHere,
+  momentAt,
+  movedStake,
+  newStake,
+  placeMark,
+  playAt,
+  sigmaOf,
+} from "#core/game/edits";
+import type {
+  Film,
+  GameRecords,
+  LineClick,
+  Mark,
+  MarkSubject,
+  Moment,
+  Play,
+  Situation,
+  Stake,
+} from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
 import { subjectName } from "#core/picture/mark-glyph";
@@ -14,10 +34,19 @@ import { useService } from "../app/service.tsx";
 export type Page = "play" | "survey" | "marks" | "findings";
 
 /** What is chosen on the frame. Choosing never enters history. */
-export type Chosen = { readonly kind: "stake" | "mark"; readonly id: string } | null;
+export type Chosen =
+  | { readonly kind: "stake"; readonly id: string; /** Which click of a line. */ readonly click: number }
+  | { readonly kind: "mark"; readonly id: string }
+  | null;
+
+/** What the next click on the frame stakes: a point once, a line as often as one clicks. */
+export type StakeTarget = { readonly kind: "point" | "line"; readonly id: string };
 
 /** A point being dragged: shown and measured as it moves, written once when it is let go. */
-export type Draft = { readonly kind: "stake" | "mark" | "facing"; readonly id: string; readonly at: ImagePoint } | null;
+export type Draft =
+  | { readonly kind: "stake"; readonly id: string; readonly click: number; readonly at: ImagePoint }
+  | { readonly kind: "mark" | "facing"; readonly id: string; readonly at: ImagePoint }
+  | null;
 
 const newId = () => crypto.randomUUID();
 
@@ -36,7 +65,7 @@ export function useFieldbook(cache: GameCache) {
   const [chosen, choose] = useState<Chosen>(null);
   const [draft, setDraft] = useState<Draft>(null);
   const [pen, setPen] = useState<MarkSubject>({ kind: "official", position: records.game.crew[0]?.position ?? "R" });
-  const [landmarkId, chooseLandmark] = useState<string | null>(null);
+  const [target, chooseTarget] = useState<StakeTarget | null>(null);
   const [unnamedClick, setUnnamedClick] = useState<ImagePoint | null>(null);
   const [pointed, point] = useState<string | null>(null);
 
@@ -51,7 +80,7 @@ export function useFieldbook(cache: GameCache) {
   const moment: Moment | null = here ? momentAt(records, here.film.id, here.frameIndex) : null;
   const play: Play | null = here ? playAt(records, here.film.id, here.timeSec) : null;
   const situation: Situation = play?.situation ?? situationBefore(records, here, layout);
-  const stakes = useMemo(() => withDraft(records.stakes, moment, draft, "stake"), [records.stakes, moment, draft]);
+  const stakes = useMemo(() => withDraft(records.stakes, moment, draft), [records.stakes, moment, draft]);
   const marks = useMemo(() => withDraftMarks(records.marks, moment, draft), [records.marks, moment, draft]);
 
   const judged: JudgedMoment = useMemo(() => {
@@ -83,15 +112,24 @@ export function useFieldbook(cache: GameCache) {
   }, [here?.frameIndex, page]);
 
   const stakeAt = useCallback(
-    async (click: ImagePoint, named: string) => {
+    async (click: LineClick, on: StakeTarget) => {
       if (!here) return tell("Stop the film on a frame first.");
-      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
-      const landmark = layout.landmarks.find((candidate) => candidate.id === named);
-      const stake = newStake(on, named, click, newId);
+      const { moment: there, changes } = ensureMoment(records, here, situation, newId);
+      const name = nameOf(layout, on);
       setUnnamedClick(null);
-      chooseLandmark(null);
-      await edit(`Stake at ${landmark?.name ?? named}`, [...changes, put("stake", null, stake)]);
-      choose({ kind: "stake", id: stake.id });
+      if (on.kind === "line") {
+        const { stake, change } = clickLine(applyChanges(records, changes), there, on.id, click, newId);
+        const written = edit(`Stake on the ${name}`, [...changes, change]);
+        choose({ kind: "stake", id: stake.id, click: stake.clicks.length - 1 });
+        await written;
+        return;
+      }
+      chooseTarget(null);
+      const stake = newStake(there, on.id, click, newId);
+      // Chosen before it is written: the arrows may move it while the library still writes.
+      const written = edit(`Stake at ${name}`, [...changes, put("stake", null, stake)]);
+      choose({ kind: "stake", id: stake.id, click: 0 });
+      await written;
     },
     [edit, here, layout, records, situation, tell],
   );
@@ -101,18 +139,23 @@ export function useFieldbook(cache: GameCache) {
       if (!here) return tell("Stop the film on a frame first.");
       const { moment: on, changes } = ensureMoment(records, here, situation, newId);
       const { mark, change } = placeMark(applyChanges(records, changes), on, subject, click, newId);
-      await edit(`Mark ${subjectName(subject)}`, [...changes, change]);
+      const written = edit(`Mark ${subjectName(subject)}`, [...changes, change]);
       choose({ kind: "mark", id: mark.id });
+      await written;
     },
     [edit, here, records, situation, tell],
   );
 
   const moveStake = useCallback(
-    (stake: Stake, click: ImagePoint) => edit("Move a stake", [put("stake", stake, { ...stake, click })]),
+    (stake: Stake, at: number, click: LineClick) =>
+      edit("Move a stake", [put("stake", stake, movedStake(stake, at, click))]),
     [edit],
   );
   const renameStake = useCallback(
-    (stake: Stake, named: string) => edit("Name a stake", [put("stake", stake, { ...stake, landmarkId: named })]),
+    (stake: Stake, named: string) =>
+      edit("Name a stake", [
+        put("stake", stake, stake.kind === "point" ? { ...stake, landmarkId: named } : { ...stake, lineId: named }),
+      ]),
     [edit],
   );
   const moveMark = useCallback(
@@ -129,7 +172,13 @@ export function useFieldbook(cache: GameCache) {
     async (which: NonNullable<Chosen>) => {
       if (which.kind === "stake") {
         const stake = records.stakes.find((candidate) => candidate.id === which.id);
-        if (stake) await edit("Take a stake away", [remove("stake", stake)]);
+        if (!stake) return;
+        const left = stake.kind === "line" ? stake.clicks.filter((_, index) => index !== which.click) : [];
+        if (stake.kind === "line" && left.length > 0)
+          await edit("Take a click of a line away", [
+            put("stake", stake, { ...stake, clicks: left, sigmaPx: sigmaOf(left) }),
+          ]);
+        else await edit("Take a stake away", [remove("stake", stake)]);
       } else {
         const mark = records.marks.find((candidate) => candidate.id === which.id);
         if (mark) await edit(`Take ${subjectName(mark.subject)} away`, [remove("mark", mark)]);
@@ -165,8 +214,8 @@ export function useFieldbook(cache: GameCache) {
     setDraft,
     pen,
     setPen,
-    landmarkId,
-    chooseLandmark,
+    target,
+    chooseTarget,
     unnamedClick,
     setUnnamedClick,
     pointed,
@@ -185,9 +234,20 @@ export function useFieldbook(cache: GameCache) {
   };
 }
 
-function withDraft(all: readonly Stake[], moment: Moment | null, draft: Draft, kind: "stake"): readonly Stake[] {
+function withDraft(all: readonly Stake[], moment: Moment | null, draft: Draft): readonly Stake[] {
   const rows = all.filter((row) => row.momentId === moment?.id);
-  return draft?.kind === kind ? rows.map((row) => (row.id === draft.id ? { ...row, click: draft.at } : row)) : rows;
+  if (draft?.kind !== "stake") return rows;
+  return rows.map((row) => (row.id === draft.id ? movedStake(row, draft.click, { at: draft.at, raw: null }) : row));
+}
+
+/** The name a person would say for what is staked. */
+export function nameOf(layout: FieldLayout, target: StakeTarget): string {
+  const rows = target.kind === "point" ? layout.landmarks : layout.lines;
+  return rows.find((row) => row.id === target.id)?.name ?? target.id;
+}
+
+export function targetOf(stake: Stake): StakeTarget {
+  return stake.kind === "point" ? { kind: "point", id: stake.landmarkId } : { kind: "line", id: stake.lineId };
 }
 
 function withDraftMarks(all: readonly Mark[], moment: Moment | null, draft: Draft): readonly Mark[] {

@@ -1,4 +1,5 @@
 import { type FormEvent, useEffect, useState } from "react";
+import { asTheTemplate } from "#core/field/field-choices";
 import { templates } from "#core/field/template";
 import type { FieldSide } from "#core/game/records";
 import type { Client } from "../app/client.ts";
@@ -63,6 +64,7 @@ export function NewGame({
         awayName: draft.awayName.trim(),
         playersPerSide: Number(draft.playersPerSide),
         templateId: draft.templateId,
+        fieldChoices: asTheTemplate,
         bookId: draft.bookId,
         lineJudgeSide: draft.lineJudgeSide,
         crew: positions.map((position) => ({ position: position.id, name: (crewNames[position.id] ?? "").trim() })),

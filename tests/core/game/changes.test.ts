@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { asTheTemplate } from "#core/field/field-choices";
 import { imagePoint } from "#core/field/units";
 import { applyChanges, type Change, inWriteOrder, invert, put, remove, removePlay, squash } from "#core/game/changes";
 import { ensureMoment, likelyPhase, placeMark } from "#core/game/edits";
@@ -24,6 +25,7 @@ const film = {
   heightPx: 720,
   durationSec: 60,
   codec: "H.264",
+  lens: null,
 };
 const play: Play = { id: "p", gameId: "g", filmId: "f", number: 1, startSec: 0, endSec: 6, snapSec: 2, situation };
 const empty: GameRecords = {
@@ -36,6 +38,7 @@ const empty: GameRecords = {
     awayName: "Reed Bank",
     playersPerSide: 7,
     templateId: "flag-100x40",
+    fieldChoices: asTheTemplate,
     bookId: "flag-crew-of-four",
     lineJudgeSide: "far",
     crew: [],
@@ -44,6 +47,7 @@ const empty: GameRecords = {
   plays: [play],
   moments: [],
   stakes: [],
+  carries: [],
   marks: [],
 };
 const mark = (id: string, uPx: number): Mark => ({
@@ -154,8 +158,10 @@ describe("a person's edits", () => {
       id: "s",
       gameId: "g",
       momentId: moment.id,
+      kind: "point",
       landmarkId: "x",
       click: imagePoint(1, 1),
+      raw: null,
       sigmaPx: 1,
     };
     const full = applyChanges(empty, [

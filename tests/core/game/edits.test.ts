@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { asTheTemplate } from "#core/field/field-choices";
 import { changeShape } from "#core/contract/shapes";
 import { imagePoint } from "#core/field/units";
 import { applyChanges, put } from "#core/game/changes";
@@ -25,6 +26,7 @@ const filmOf = (id: string, durationSec: number): Film => ({
   heightPx: 720,
   durationSec,
   codec: "H.264",
+  lens: null,
 });
 const playOf = (number: number, filmId: string, startSec: number, endSec: number): Play => ({
   id: `p${number}`,
@@ -46,6 +48,7 @@ const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecord
     awayName: "Kiln Street Herons",
     playersPerSide: 7,
     templateId: "flag-100x40",
+    fieldChoices: asTheTemplate,
     bookId: "flag-crew-of-four",
     lineJudgeSide: "near",
     crew: [],
@@ -54,6 +57,7 @@ const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecord
   plays,
   moments: [],
   stakes: [],
+  carries: [],
   marks: [],
 });
 const ids = () => {
@@ -166,7 +170,7 @@ describe("what an edit hands to the write door", () => {
     const records = recordsWith([film], []);
     const newId = ids();
     const made = ensureMoment(records, { film, frameIndex: 90, timeSec: 3 }, situation, newId);
-    const stake = newStake(made.moment, "near-hash/L20", imagePoint(640, 360), newId);
+    const stake = newStake(made.moment, "near-hash/L20", { at: imagePoint(640, 360), raw: null }, newId);
     const { change } = placeMark(records, made.moment, subjects[0]!, imagePoint(1, 2), newId);
     return [...made.changes, put("stake", null, stake), change];
   };

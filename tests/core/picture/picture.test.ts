@@ -107,10 +107,10 @@ describe("over a frame", () => {
   });
 
   it("rings the landmark and crosses the click of a stake, and shows which one is off", () => {
-    const [first, second] = stakesOf(camera);
+    const [first, second] = stakesOf(camera).filter((stake) => stake.kind === "point");
     const stray = { ...second!, click: { uPx: 7, vPx: 9 } };
     const unknown = { ...first!, id: "x", landmarkId: "no-such-place" };
-    const shapes = stakeShapes(flagField, [first!, stray, unknown], survey, new Set([stray.id]));
+    const shapes = stakeShapes(flagField, [first!, stray, unknown], survey, new Set([stray.id]), camera.image);
     expect(shapes.map((shape) => `${shape.kind} ${shape.ink}`)).toEqual([
       "ring stake",
       "cross stake",
@@ -121,7 +121,25 @@ describe("over a frame", () => {
     const at = (i: number) => (shapes[i] as { at: PicturePoint }).at;
     expectPoints([at(2)], [[second!.click.uPx, second!.click.vPx]]);
     expect(at(3)).toEqual([7, 9]);
-    expect(stakeShapes(flagField, [first!], null, new Set()).map((shape) => shape.kind)).toEqual(["cross"]);
+    expect(stakeShapes(flagField, [first!], null, new Set(), camera.image).map((shape) => shape.kind)).toEqual([
+      "cross",
+    ]);
+  });
+
+  it("draws a staked line where the survey has it, with a cross at each click, and through its clicks before that", () => {
+    const line = flagField.lines.find((one) => one.id === "near-sideline")!;
+    const clicks = [30, 50].map((xYards) => ({ at: see(camera, fieldPoint(xYards, line.from.yYards)), raw: null }));
+    const stake = { id: "l", gameId: "g", momentId: "m", kind: "line" as const, lineId: line.id, clicks, sigmaPx: 1.5 };
+    const [path, ...crosses] = stakeShapes(flagField, [stake], survey, new Set(), camera.image);
+    expect(crosses.map((shape) => shape.kind)).toEqual(["cross", "cross"]);
+    expect(path!.kind).toBe("path");
+    const before = stakeShapes(flagField, [stake], null, new Set(), camera.image).filter(
+      (shape) => shape.kind === "path",
+    )[0]!;
+    expectPoints(
+      before.points,
+      clicks.map(({ at }) => [at.uPx, at.vPx] as const),
+    );
   });
 
   it("puts a mark's region round its click, and its arrow and letters with it", () => {

@@ -108,8 +108,10 @@ export function stakesOf(camera: TestCamera): Stake[] {
       id: landmark.id,
       gameId: "g",
       momentId: "m",
+      kind: "point",
       landmarkId: landmark.id,
       click: see(camera, landmark.at),
+      raw: null,
       sigmaPx: 1.5,
     }));
 }

@@ -281,7 +281,16 @@ describe("what is missing", () => {
     });
     const marks = marksOf(inPlace);
     const stakes = [
-      { id: "s", gameId: "g", momentId: "m", landmarkId: "near-sideline/L20", click: marks[0]!.click, sigmaPx: 1.5 },
+      {
+        id: "s",
+        gameId: "g",
+        momentId: "m",
+        kind: "point" as const,
+        landmarkId: "near-sideline/L20",
+        click: marks[0]!.click,
+        raw: null,
+        sigmaPx: 1.5,
+      },
     ];
     const few = judge(inPlace, { stakes });
     expect([few.survey.kind, few.findings.length]).toEqual(["refused", 0]);

@@ -1,4 +1,5 @@
-import type { Film, Game, GameRecords, Mark, Moment, Play, Stake } from "#core/game/records";
+import { asTheTemplate } from "#core/field/field-choices";
+import type { Carry, Film, Game, GameRecords, LineStake, Mark, Moment, Play, PointStake } from "#core/game/records";
 
 export function aGame(id = "game-1", with_: Partial<Game> = {}): Game {
   return {
@@ -10,6 +11,7 @@ export function aGame(id = "game-1", with_: Partial<Game> = {}): Game {
     awayName: "Port Ansel Lanterns",
     playersPerSide: 7,
     templateId: "flag-100x40",
+    fieldChoices: asTheTemplate,
     bookId: "flag-crew-of-four",
     lineJudgeSide: "far",
     crew: [{ position: "R", name: "Tamsin Orrelby" }],
@@ -29,6 +31,7 @@ export function aFilm(gameId: string, id: string, with_: Partial<Film> = {}): Fi
     heightPx: 720,
     durationSec: 61.033,
     codec: "avc1.640028",
+    lens: null,
     ...with_,
   };
 }
@@ -67,15 +70,45 @@ export function aMoment(play: Play, id: string, with_: Partial<Moment> = {}): Mo
   };
 }
 
-export function aStake(moment: Moment, id: string, with_: Partial<Stake> = {}): Stake {
+export function aStake(moment: Moment, id: string, with_: Partial<PointStake> = {}): PointStake {
   return {
     id,
     gameId: moment.gameId,
     momentId: moment.id,
+    kind: "point",
     landmarkId: "near-sideline/L20",
     click: { uPx: 301.25, vPx: 410.5 },
+    raw: null,
     sigmaPx: 1.5,
     ...with_,
+  };
+}
+
+export function aLine(moment: Moment, id: string): LineStake {
+  return {
+    id,
+    gameId: moment.gameId,
+    momentId: moment.id,
+    kind: "line",
+    lineId: "far-sideline",
+    clicks: [
+      { at: { uPx: 20.5, vPx: 110.25 }, raw: { uPx: 21, vPx: 112 } },
+      { at: { uPx: 900, vPx: 130 }, raw: null },
+    ],
+    sigmaPx: 1.5,
+  };
+}
+
+export function aCarry(moment: Moment, id: string): Carry {
+  return {
+    id,
+    gameId: moment.gameId,
+    momentId: moment.id,
+    firstIndex: 90,
+    frameCount: 2,
+    frames: "AAAA",
+    stopBefore: null,
+    stopAfter: "cut",
   };
 }
 
@@ -92,7 +125,7 @@ export function aMark(moment: Moment, id: string, with_: Partial<Mark> = {}): Ma
   };
 }
 
-/** A game with one film, one play, one moment, four stakes and a mark of each kind. */
+/** A game with one film, one play, one moment, four points, a line, what was carried, and a mark of each kind. */
 export function aWholeGame(id = "game-1"): GameRecords {
   const film = aFilm(id, `${id}-film`);
   const play = aPlay(id, `${id}-play`, film.id);
@@ -102,7 +135,8 @@ export function aWholeGame(id = "game-1"): GameRecords {
     films: [film],
     plays: [play],
     moments: [moment],
-    stakes: [1, 2, 3, 4].map((number) => aStake(moment, `${id}-stake-${number}`)),
+    stakes: [...[1, 2, 3, 4].map((number) => aStake(moment, `${id}-stake-${number}`)), aLine(moment, `${id}-line`)],
+    carries: [aCarry(moment, `${id}-carry`)],
     marks: [
       aMark(moment, `${id}-mark-1`),
       aMark(moment, `${id}-mark-2`, { subject: { kind: "player", side: "A", role: "receiver" }, facing: null }),

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { applyChanges, type Change, put, remove, removeMoment, removePlay } from "#core/game/changes";
+import { movedStake } from "#core/game/edits";
 import type { GameRecords } from "#core/game/records";
 import type { Library } from "../../../src-main/store/library.ts";
 import { aFilm, aMark, aMoment, aPlay, aStake, aWholeGame } from "./build-game.ts";
@@ -63,7 +64,18 @@ function changesOf(records: GameRecords, kind: string, pick: number, value: numb
     case "rename":
       return [put("game", records.game, { ...records.game, title: `Game ${value}` })];
     case "nudge":
-      return stake ? [put("stake", stake, { ...stake, click: { uPx: value, vPx: value / 3 } })] : [];
+      return stake
+        ? [
+            put(
+              "stake",
+              stake,
+              movedStake(stake, 0, {
+                at: { uPx: value, vPx: value / 3 },
+                raw: pick % 2 ? { uPx: 1, vPx: value } : null,
+              }),
+            ),
+          ]
+        : [];
     case "renumber":
       return records.plays.map((each) => put("play", each, { ...each, number: 1 + ((each.number + pick) % 99) }));
     case "no stake":

@@ -4,6 +4,7 @@ import BetterSqlite3 from "better-sqlite3";
 import { expect, test } from "vitest";
 import { families } from "#core/game/records";
 import type { Migration } from "../../../src-main/store/migration.ts";
+import { first } from "../../../src-main/store/migrations/0010-first.ts";
 import { migrations } from "../../../src-main/store/migrations/list.ts";
 import { aWholeGame } from "./build-game.ts";
 import { mustOpen, openTemporary, temporaryFolder, tryLibrary } from "./temporary-library.ts";
@@ -65,6 +66,42 @@ test("an older library is copied, then upgraded with nothing lost, and the copy 
   const again = await tryLibrary(library.path, [...migrations, addsTable, rebuildsGame]);
   expect(again.ok && again.library.copyBeforeUpgrade).toBeNull();
   expect(await tryLibrary(library.path)).toMatchObject({ ok: false, failure: { reason: "in-use" } });
+});
+
+test("a library of schema 10 keeps its stakes, and what was done in it can still be taken back and made again", async () => {
+  const path = join(temporaryFolder(), "library.crewglass");
+  const db = new BetterSqlite3(path);
+  first.up(db);
+  // "Crgl", and the rows as schema 10 wrote them.
+  db.pragma(`application_id = ${0x43_72_67_6c}`);
+  db.pragma("user_version = 10");
+  const click = { uPx: 301.25, vPx: 410.5 };
+  const stake = { id: "s", gameId: "g", momentId: "m", landmarkId: "near-sideline/L20", click, sigmaPx: 1.5 };
+  const moved = { ...stake, click: { uPx: 300, vPx: 410.5 } };
+  db.exec(`
+    INSERT INTO game VALUES ('g', 'Herons v Lanterns', NULL, '', 'Herons', 'Lanterns', 7, 'flag-100x40', 'flag', 'far', '[]');
+    INSERT INTO film VALUES ('f', 'g', 'Film', '/film.mp4', 1, '${"0".repeat(64)}', 1280, 720, 60, 'H.264');
+    INSERT INTO play VALUES ('p', 'g', 'f', 1, 0, 9, NULL, '{"offence":"home","direction":"right","down":1,"scrimmageXYards":30,"lineToGainXYards":50,"ballYYards":20}');
+    INSERT INTO moment VALUES ('m', 'g', 'p', 'f', 'pre-snap', 90, 3);
+    INSERT INTO stake VALUES ('s', 'g', 'm', 'near-sideline/L20', '${JSON.stringify(moved.click)}', 1.5);
+  `);
+  const changes = [{ family: "stake", id: "s", before: stake, after: moved }];
+  db.prepare("INSERT INTO history VALUES ('g', 1, 'edit', 'Move a stake', ?, NULL, '2026-09-19T18:30:00Z')").run(
+    JSON.stringify(changes),
+  );
+  db.close();
+
+  const library = await mustOpen(path);
+  expect(basename(library.copyBeforeUpgrade ?? "")).toBe("library (schema 10).crewglass");
+  const opened = library.openGame("g");
+  expect(opened.stakes).toEqual([{ ...moved, kind: "point", raw: null }]);
+  expect(opened.films[0]!.lens).toBeNull();
+  expect(opened.game.fieldChoices).toEqual({ hashSet: null, numbers: null, goalWidth: null, custom: null });
+  expect(opened.carries).toEqual([]);
+  library.undo("g");
+  expect(library.openGame("g").stakes).toEqual([{ ...stake, kind: "point", raw: null }]);
+  library.redo("g");
+  expect(library.openGame("g").stakes).toEqual(opened.stakes);
 });
 
 test("an upgrade never writes over an earlier copy", async () => {

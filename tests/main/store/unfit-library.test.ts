@@ -105,7 +105,9 @@ describe("a damaged library", () => {
     ["mark", "subject_json", '{"kind":"official"}', "subject"],
     ["mark", "click_json", "not JSON", "JSON"],
     ["mark", "facing_json", '{"uPx":1e999,"vPx":1}', "facing"],
-    ["stake", "click_json", '{"uPx":1,"vPx":2,"extra":3}', "click"],
+    ["stake", "clicks_json", '[{"at":{"uPx":1,"vPx":2,"extra":3},"raw":null}]', "click"],
+    ["stake", "clicks_json", "not JSON", "JSON"],
+    ["carry", "frames", "no base64!", "frames"],
     ["play", "situation_json", "{}", "situation"],
     ["game", "crew_json", '[{"position":"r","name":""}]', "crew"],
     ["film", "fingerprint", "short", "fingerprint"],
@@ -132,7 +134,7 @@ describe("what is no library of this program", () => {
     raw.close();
     const failure = await refusal(path);
     expect(failure.reason).toBe("newer");
-    expect(failure.sentence).toMatch(/newer Crewglass \(schema 990\).*up to 10.*update the program.*untouched/u);
+    expect(failure.sentence).toMatch(/newer Crewglass \(schema 990\).*up to 20.*update the program.*untouched/u);
     expect(readdirSync(join(path, ".."))).toEqual(["library.crewglass"]);
   });
 

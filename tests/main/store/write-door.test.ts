@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { type Change, put, remove, removePlay } from "#core/game/changes";
+import { clicksOf, movedStake } from "#core/game/edits";
 import { aFilm, aGame, aMark, aMoment, aPlay, aStake, aWholeGame } from "./build-game.ts";
 import { failureOf } from "./failure-of.ts";
 import { mustOpen, openTemporary } from "./temporary-library.ts";
@@ -23,6 +24,7 @@ describe("a game in the library", () => {
       plays: [],
       moments: [],
       stakes: [],
+      carries: [],
       marks: [],
     });
     library.addGame({
@@ -31,6 +33,7 @@ describe("a game in the library", () => {
       plays: [],
       moments: [],
       stakes: [],
+      carries: [],
       marks: [],
     });
     const list = library.listGames();
@@ -93,7 +96,7 @@ describe("an edit", () => {
 
   test("may write in any order as long as it ends whole", async () => {
     const library = await openTemporary();
-    library.addGame({ game: aGame(), films: [], plays: [], moments: [], stakes: [], marks: [] });
+    library.addGame({ game: aGame(), films: [], plays: [], moments: [], stakes: [], carries: [], marks: [] });
     const film = aFilm("game-1", "film");
     const play = aPlay("game-1", "play", "film");
     const moment = aMoment(play, "moment");
@@ -162,7 +165,7 @@ describe("an edit", () => {
     {
       why: "could not be read back (no number)",
       code: "INVALID",
-      changes: [put("stake", stake, { ...stake, click: { uPx: nan, vPx: 0 } })],
+      changes: [put("stake", stake, movedStake(stake, 0, { at: { uPx: nan, vPx: 0 }, raw: null }))],
     },
     {
       why: "could not be read back (half a character)",
@@ -195,10 +198,10 @@ describe("an edit", () => {
   test("keeps numbers to the last bit, and takes −0 for 0", async () => {
     const library = await openTemporary();
     library.addGame(game);
-    const odd = { ...stake, click: { uPx: 0.1 + 0.2, vPx: -0 }, sigmaPx: 1 / 3 };
+    const odd = { ...movedStake(stake, 0, { at: { uPx: 0.1 + 0.2, vPx: -0 }, raw: null }), sigmaPx: 1 / 3 };
     library.commit("game-1", "Nudge", [put("stake", stake, odd)]);
     const stored = library.openGame("game-1").stakes[0];
-    expect(stored?.click.uPx).toBe(0.1 + 0.2);
+    expect(stored && clicksOf(stored)[0]?.at.uPx).toBe(0.1 + 0.2);
     expect(stored?.sigmaPx).toBe(1 / 3);
     library.commit("game-1", "Nudge back", [put("stake", odd, stake)]);
   });
