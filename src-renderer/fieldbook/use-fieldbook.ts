@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { type FieldLayout, layOut, templateById, templates } from "#core/field/template";
 import type { ImagePoint } from "#core/field/units";
 import { applyChanges, type Change, put, remove } from "#core/game/changes";
@@ -102,10 +102,13 @@ export function useFieldbook(cache: GameCache) {
     [attempt, cache],
   );
 
-  // What was chosen may have gone by an undo or in another window.
+  // What was chosen may have gone by an undo or in another window; what is still being written is not there yet.
+  const there = useRef<string | null>(null);
   useEffect(() => {
-    const rows = chosen?.kind === "stake" ? records.stakes : records.marks;
-    if (chosen && !rows.some((row) => row.id === chosen.id)) choose(null);
+    if (!chosen) return;
+    const rows = chosen.kind === "stake" ? records.stakes : records.marks;
+    if (rows.some((row) => row.id === chosen.id)) there.current = chosen.id;
+    else if (there.current === chosen.id) choose(null);
   }, [chosen, records.marks, records.stakes]);
   useEffect(() => {
     setUnnamedClick(null);

@@ -13,7 +13,6 @@ export type NativePlayParts = {
 /** How long a start may take, or a picture stand still, before the browser counts as unable to play on. */
 const startPatienceMs = 8_000;
 const stallPatienceMs = 4_000;
-const latePicturePatienceMs = 200;
 const failure = "The browser cannot play this film on.";
 
 /** Playing by the browser's video element, which reports each frame it puts on screen by the frame's timestamp. */
@@ -120,14 +119,9 @@ export function createNativePlay({ film, video, events, onPicture }: NativePlayP
       isRunning = false;
       video.pause();
       const run = runNumber;
-      // A frame already on its way to the screen is reported with the next paint or the one after; a busy machine may
-      // take longer to show the one that the element stopped on.
+      // A frame already on its way to the screen is reported with the next paint or the one after.
       await nextPaint();
       await nextPaint();
-      const given = performance.now() + latePicturePatienceMs;
-      while (run === runNumber && lastIndex < film.frameAt(video.currentTime) && performance.now() < given) {
-        await nextPaint();
-      }
       if (run === runNumber) runNumber++;
       return lastIndex;
     },

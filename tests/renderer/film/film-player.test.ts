@@ -59,7 +59,11 @@ describe.each(clips)("$name", (clip) => {
       expect(frameIndex).toBeGreaterThan(startedAt);
       expect(shownIndex).toBe(frameIndex);
       expect(codeOn(canvas)).toBe(clip.firstCode + frameIndex);
-      expect(clip.playsNatively ? codeOnVideo(video) : codeOn(canvas)).toBe(clip.firstCode + frameIndex);
+      // A busy machine may swap one more picture into the element, now hidden, after it has reported its last.
+      if (clip.playsNatively) {
+        expect(codeOnVideo(video) - clip.firstCode - frameIndex).toBeGreaterThanOrEqual(0);
+        expect(codeOnVideo(video) - clip.firstCode - frameIndex).toBeLessThanOrEqual(1);
+      }
       expect(canvas.style.visibility).toBe("visible");
     }
   });
