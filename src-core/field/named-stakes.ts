@@ -31,7 +31,7 @@ export function pointSighting(stake: PointStake, landmark: Landmark): Sighting {
   return { kind: "point", at: landmark.at, click: stake.click, sigmaPx: stake.sigmaPx };
 }
 
-function lineSighting(stake: LineStake, line: FieldLine): Sighting {
+export function lineSighting(stake: LineStake, line: FieldLine): Sighting {
   return { kind: "line", from: line.from, to: line.to, clicks: stake.clicks, sigmaPx: stake.sigmaPx };
 }
 

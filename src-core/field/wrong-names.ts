@@ -1,8 +1,9 @@
 import { type ImageSize, centred, focalOf } from "./focal-length.ts";
 import { projectToImage } from "./homography.ts";
-import { type NamedStakes, pointSighting } from "./named-stakes.ts";
+import { lineSighting, type NamedStakes, pointSighting } from "./named-stakes.ts";
 import type { Sighting } from "./observations.ts";
 import { type Solution, solveHomography } from "./solve.ts";
+import type { PointStake } from "./stake.ts";
 import type { Landmark } from "./template.ts";
 import { imageDistancePx } from "./units.ts";
 
@@ -10,8 +11,8 @@ import { imageDistancePx } from "./units.ts";
  * Finding the stake that carries another landmark's name, and the name it should carry.
  *
  * A wrong name bends the whole fit, so the largest residual is a poor guide. Each stake is instead left out in turn, the
- * rest solved, and the landmark nearest to its click taken as its name; the renaming that makes the whole fit best is the
- * answer, if it makes it good.
+ * rest solved, and the landmark nearest to its click taken as its name; for a line every other line is tried, since the
+ * rest alone may leave the frame open. The renaming that makes the whole fit best is the answer, if it makes it good.
  */
 
 /** Upper point of χ² that a sound survey passes once in a thousand. Wilson and Hilferty's cube-root approximation. */
@@ -37,52 +38,69 @@ export function cameraMisfit(solution: Solution, image: ImageSize): number {
   return (focal?.misfit ?? 0) + roll * roll;
 }
 
-export type Renaming = { readonly stake: number; readonly landmark: Landmark };
+/** `landmark` is the point, or for a line stake the line, whose name the stake should carry. */
+export type Renaming = { readonly stake: number; readonly landmark: { readonly id: string; readonly name: string } };
 
 /** A landmark this many pixels from the click, as the others see it, is worth a try. */
 const reachPx = 60;
 /** The next best renaming must be worse by this much in χ²: about twenty to one. */
 const clearlyWorse = 6;
 
-export function findWrongName(named: NamedStakes, image: ImageSize): Renaming | null {
-  const { layout, stakes, sightings } = named;
-  const used = new Set<string>();
-  for (const stake of stakes) if (stake.kind === "point") used.add(stake.landmarkId);
+type Candidate = { readonly landmark: Renaming["landmark"]; readonly sighting: Sighting };
 
+export function findWrongName(named: NamedStakes, image: ImageSize): Renaming | null {
+  const { stakes, sightings } = named;
   let best: Renaming | null = null;
   let least = Infinity;
   let second = Infinity;
   for (let i = 0; i < stakes.length; i++) {
-    const stake = stakes[i]!;
-    if (stake.kind !== "point") continue;
-    const rest = solveHomography(sightings.filter((_, k) => k !== i));
-    if (!rest.ok || !possible(rest.solution)) continue;
-    let near: Landmark | null = null;
-    let nearPx = reachPx;
-    for (const landmark of layout.landmarks) {
-      if (used.has(landmark.id)) continue;
-      const seen = projectToImage(rest.solution.homography, landmark.at);
-      if (seen === null) continue;
-      const px = imageDistancePx(seen, stake.click);
-      if (px < nearPx) {
-        near = landmark;
-        nearPx = px;
-      }
+    for (const { landmark, sighting } of candidatesFor(named, i)) {
+      const renamed = solveHomography(sightings.map((s, k) => (k === i ? sighting : s)));
+      if (!renamed.ok || !possible(renamed.solution)) continue;
+      const { chiSquare, dof } = renamed.solution;
+      const score = chiSquare + cameraMisfit(renamed.solution, image);
+      if (score > chiSquareLimit(dof + 2)) continue;
+      if (score < least) {
+        second = least;
+        least = score;
+        best = { stake: i, landmark };
+      } else second = Math.min(second, score);
     }
-    if (near === null) continue;
-    const landmark = near;
-    const renamed = solveHomography(sightings.map((s, k): Sighting => (k === i ? pointSighting(stake, landmark) : s)));
-    if (!renamed.ok || !possible(renamed.solution)) continue;
-    const { chiSquare, dof } = renamed.solution;
-    const score = chiSquare + cameraMisfit(renamed.solution, image);
-    if (score > chiSquareLimit(dof + 2)) continue;
-    if (score < least) {
-      second = least;
-      least = score;
-      best = { stake: i, landmark };
-    } else second = Math.min(second, score);
   }
   return second - least >= clearlyWorse ? best : null;
+}
+
+function candidatesFor(named: NamedStakes, i: number): readonly Candidate[] {
+  const { layout, stakes } = named;
+  const stake = stakes[i]!;
+  if (stake.kind === "line") {
+    const used = new Set(stakes.map((other) => (other.kind === "line" ? other.lineId : null)));
+    return layout.lines
+      .filter((line) => !used.has(line.id))
+      .map((line) => ({ landmark: line, sighting: lineSighting(stake, line) }));
+  }
+  const near = nearestLandmark(named, i, stake);
+  return near === null ? [] : [{ landmark: near, sighting: pointSighting(stake, near) }];
+}
+
+/** The unused landmark nearest to a click in the survey of the other stakes; null when none is within reach. */
+function nearestLandmark({ layout, stakes, sightings }: NamedStakes, i: number, stake: PointStake): Landmark | null {
+  const used = new Set(stakes.map((other) => (other.kind === "point" ? other.landmarkId : null)));
+  const rest = solveHomography(sightings.filter((_, k) => k !== i));
+  if (!rest.ok || !possible(rest.solution)) return null;
+  let near: Landmark | null = null;
+  let nearPx = reachPx;
+  for (const landmark of layout.landmarks) {
+    if (used.has(landmark.id)) continue;
+    const seen = projectToImage(rest.solution.homography, landmark.at);
+    if (seen === null) continue;
+    const px = imageDistancePx(seen, stake.click);
+    if (px < nearPx) {
+      near = landmark;
+      nearPx = px;
+    }
+  }
+  return near;
 }
 
 /** The only two stakes whose names, exchanged, make a frame that a camera can see; null when no or several pairs do. */

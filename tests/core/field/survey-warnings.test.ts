@@ -5,8 +5,19 @@ import { surveyFrame } from "#core/field/survey";
 import { crossRatio } from "#core/field/survey-warnings";
 import { layOut, templateById } from "#core/field/template";
 import { chiSquareLimit } from "#core/field/wrong-names";
-import { imagePoint } from "#core/field/units";
-import { type TestCamera, aimedCamera, clicked, ncaa, phone, pressBox, see, testCameras, tripod } from "./cameras.ts";
+import { fieldPoint, imagePoint } from "#core/field/units";
+import {
+  type TestCamera,
+  aimedCamera,
+  clicked,
+  ncaa,
+  noisy,
+  phone,
+  pressBox,
+  see,
+  testCameras,
+  tripod,
+} from "./cameras.ts";
 import { soundPlan } from "./trials.ts";
 import { landmarkOf, stakesAt, survey, codes, corners, eight } from "./staked.ts";
 
@@ -46,6 +57,26 @@ describe("warns", () => {
       landmarkName: "near hash at right 40, inbounds end",
     });
     expect(warning.message).toContain("near hash at right 40, inbounds end");
+  });
+
+  test("which line carries a wrong name, and the right one, with lines alone", () => {
+    const lines = ["L40", "mid", "R35", "near-sideline", "near-hash", "far-hash"];
+    const along = (id: string, seenAs = id): Stake => {
+      const line = ncaa.lines.find((one) => one.id === seenAs)!;
+      // Two or three clicks on the piece of the line that the frame shows: between x 45 and 75, or y 4 and 40.
+      const ends =
+        line.kind === "yard-line"
+          ? [4, 22, 40].map((y) => [line.from.xYards, y])
+          : [47, 60, 74].map((x) => [x, line.from.yYards]);
+      const random = seededRandom(7 + lines.indexOf(id));
+      const clicks = ends.map(([x, y]) => noisy(random, see(pressBox, fieldPoint(x!, y!)), 1));
+      return { kind: "line", id, lineId: id, clicks, sigmaPx: 1.5 };
+    };
+    const sound = survey(lines.map((id) => along(id)));
+    expect(codes(sound)).toEqual([]);
+    const wrong = lines.map((id) => (id === "R35" ? { ...along("R35"), id: "odd", lineId: "R30" } : along(id)));
+    const warning = survey(wrong).warnings.find(({ code }) => code === "wrong-name")!;
+    expect(warning.suggestion).toEqual({ stakeId: "odd", landmarkId: "R35", landmarkName: "right 35" });
   });
 
   test("of a name one column off: found nearly always with eight stakes, and hardly ever misplaced with six", () => {

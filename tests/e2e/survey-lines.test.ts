@@ -1,0 +1,108 @@
+/** A frame surveyed with no point at all: parts of two yard lines, one sideline and the hash rows. */
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright";
+import { afterAll, beforeAll, beforeEach, expect, onTestFinished, test } from "vitest";
+import { chromiumFlags, findChromium } from "../helpers/chromium.ts";
+import { launchShell, type LaunchedShell } from "../helpers/launch.ts";
+import { demoFilm } from "../scene/films.ts";
+import { sceneOf } from "../scene/scene.ts";
+import { clickImage, seen } from "./clicking.ts";
+
+const scene = sceneOf(demoFilm);
+/** In the first play, some frames after its judged moment. */
+const frame = 60;
+/** Two places on each line, in yards: none is a landmark, and the far sideline is left out. */
+const lines: Readonly<Record<string, readonly (readonly [number, number])[]>> = {
+  L20: [
+    [30, 4.6],
+    [30, 21.8],
+  ],
+  mid: [
+    [50, 3.2],
+    [50, 23.1],
+  ],
+  "near-sideline": [
+    [33.7, 0],
+    [51.8, 0],
+  ],
+  "near-hash": [
+    [31.2, 40 / 3],
+    [57.9, 40 / 3],
+  ],
+  "far-hash": [
+    [28.4, 80 / 3],
+    [61.3, 80 / 3],
+  ],
+};
+
+let browser: Browser;
+let shell: LaunchedShell;
+let context: BrowserContext;
+let page: Page;
+
+beforeAll(async () => {
+  browser = await chromium.launch({ executablePath: findChromium() ?? "", args: chromiumFlags() });
+});
+afterAll(() => browser.close());
+
+beforeEach(async () => {
+  shell = await launchShell();
+  context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  page = await context.newPage();
+  onTestFinished(async () => {
+    await context.close();
+    await shell.stop();
+  });
+  await page.goto(shell.address);
+  await page.locator("article.finding").first().waitFor();
+});
+
+async function goToFrame(wanted: number): Promise<void> {
+  for (;;) {
+    const text = await page.getByLabel("Time and frame").innerText();
+    const at = Number(/frame (\d+)/u.exec(text)?.[1]);
+    if (at === wanted) return;
+    const away = wanted - at;
+    await page.keyboard.press(`${Math.abs(away) >= 10 ? "Shift+" : ""}${away > 0 ? "w" : "q"}`);
+    await expect.poll(() => page.getByLabel("Time and frame").innerText()).not.toBe(text);
+  }
+}
+
+test("a frame is surveyed from lines alone, one of them misnamed and renamed with one press", async () => {
+  await goToFrame(frame);
+  await page.getByRole("tab", { name: /Survey/u }).click();
+  const stakes = page.getByRole("region", { name: "Stakes" });
+  const stakeLine = async (id: string, places: readonly (readonly [number, number])[]) => {
+    await page.getByLabel("Or by name").selectOption(`line:${id}`);
+    for (const [index, [x, y]] of places.entries()) {
+      await clickImage(page, seen(scene, frame, x, y));
+      await stakes
+        .getByText(`line, ${index + 1} ${index === 0 ? "click" : "clicks"}`, { exact: false })
+        .last()
+        .waitFor();
+    }
+    await page.keyboard.press("Escape");
+  };
+  for (const [id, places] of Object.entries(lines)) await stakeLine(id, places);
+  await page.getByRole("heading", { name: "Surveyed" }).waitFor();
+
+  // Three lines side by side fit any names; the fourth tells.
+  await stakeLine("far-sideline", [
+    [27.4, 40],
+    [66.1, 40],
+  ]);
+  const named = stakes.getByLabel("Name of the stake on the far hash row");
+  await named.selectOption("line:far-number-tops");
+  const cure = page.getByRole("button", { name: "Call it “far hash row”" });
+  await cure.click();
+  await cure.waitFor({ state: "detached" });
+  await named.waitFor();
+
+  // A mark where the scene's own camera shows a known point measures there: the lines fix the frame.
+  await page.getByRole("tab", { name: /Marks/u }).click();
+  await page.getByRole("button", { name: "Mark R", exact: true }).click();
+  await clickImage(page, seen(scene, frame, 40, 10));
+  const row = page.getByRole("row", { name: /^R\b/u });
+  await row.waitFor();
+  const across = /([\d.]+) yd in from near/u.exec(await row.innerText())?.[1];
+  expect(Math.abs(Number(across) - 10)).toBeLessThan(0.15);
+});
