@@ -1,30 +1,28 @@
-import type { HashSet } from "./field-choices.ts";
-import { type FieldPoint, fieldPoint } from "./units.ts";
+import { columnsOf } from "./columns.ts";
+import { customTemplate, customTemplateId } from "./custom-field.ts";
+import {
+  asTheTemplate,
+  type FieldChoices,
+  goalWidthYards,
+  hashSetYards,
+  numberPositionYards,
+  rowsFit,
+} from "./field-choices.ts";
+import { flag100x40, flagTemplates } from "./flag-templates.ts";
+import { landmarksOf } from "./landmarks.ts";
+import { linesOf } from "./lines.ts";
+import { tackleTemplates } from "./tackle-templates.ts";
+import { betweenSidelinesYards, type FieldTemplate, liesAcross } from "./template-measures.ts";
+import type { FieldPoint } from "./units.ts";
 
 /**
- * Field templates: the sizes a field is laid out to, and the named points and lines a person can see on it.
+ * From a template and the choices of one game to the field as it lies there: the named points and lines a person can see
+ * on it, in the field frame.
  *
- * Sizes are the published ones; the source stands beside each. Boundary lines are measured at their inside edges
- * (NCAA rules 1-2-2), so a sideline landmark is the inside edge of the paint. The hash row's landmark is the inbounds
- * end of the short mark, which is what the printed distance is measured to.
+ * Boundary lines are measured at their inside edges and the whole goal line belongs to the end zone (NCAA rules 1-2-2),
+ * so that a sideline's landmark is the inside edge of the paint, and a goal line's is its edge toward the field of play.
+ * The landmark of a hash mark is its inbounds end, which is what the printed distance is measured to.
  */
-
-export type FieldTemplate = {
-  readonly id: string;
-  readonly name: string;
-  /** Goal line to goal line. */
-  readonly playLengthYards: number;
-  readonly endZoneYards: number;
-  readonly widthYards: number;
-  /** Full-width lines are painted every so many yards from each goal line. */
-  readonly lineEveryYards: number;
-  /** Short marks at the sidelines and hash rows every so many yards; null where none are painted. */
-  readonly tickEveryYards: number | null;
-  readonly hashSet: HashSet;
-  /** Distance of the yard-line digits' outer (foot) and inner (top) ends from their sideline; null without digits. */
-  readonly numbersYards: { readonly bottom: number; readonly top: number } | null;
-  readonly source: string;
-};
 
 export type Landmark = {
   readonly id: string;
@@ -33,12 +31,33 @@ export type Landmark = {
   readonly at: FieldPoint;
 };
 
+/** A side of a line, as seen from the press box: left is toward smaller x, near toward smaller y. */
+export type LineSide = "left" | "right" | "near" | "far";
+
 export type FieldLine = {
   readonly id: string;
   readonly name: string;
   readonly from: FieldPoint;
   readonly to: FieldPoint;
-  readonly kind: "yard-line" | "goal-line" | "end-line" | "sideline" | "hash-row" | "number-row";
+  readonly kind:
+    | "yard-line"
+    | "goal-line"
+    | "end-line"
+    | "sideline"
+    | "hash-row"
+    | "number-row"
+    | "no-run-line"
+    | "tackle-line"
+    | "bench-line";
+  /** Which part of the paint `from` and `to` run along. */
+  readonly measuredAt: "centre" | "inside-edge";
+  /**
+   * The side of a measured edge on which this line's own paint is not: toward the field for a boundary line. Null for a
+   * line measured at its centre.
+   */
+  readonly openSide: LineSide | null;
+  /** How wide the paint is across the line, as a rule; null for rows of separate marks or digits. */
+  readonly paintYards: number | null;
 };
 
 export type FieldLayout = {
@@ -49,194 +68,80 @@ export type FieldLayout = {
   readonly rightGoalXYards: number;
   /** Lateral position of the near and far hash row; null on a field without them. */
   readonly hashYYards: { readonly near: number; readonly far: number } | null;
+  /**
+   * Distance of hash marks and digits from the sidelines they are measured from: the field's own, or those of the tackle
+   * field that it lies across.
+   */
+  readonly hashFromSidelineYards: number | null;
+  readonly numbersYards: { readonly bottom: number; readonly top: number } | null;
+  /** Between the inside faces of the uprights; null without goal posts. */
+  readonly goalYards: number | null;
   readonly landmarks: readonly Landmark[];
   readonly lines: readonly FieldLine[];
 };
 
-/** Yards from the sideline to the inbounds end of the hash mark. Sources in each row's comment. */
-function hashFromSidelineYards(set: HashSet, widthYards: number): number | null {
-  switch (set) {
-    case "none":
-      return null;
-    case "thirds":
-      return widthYards / 3;
-    case "ncaa":
-      return 20; // 60 ft: NCAA 2016-17 rules 1-2-1, 2-12-7
-    case "nfhs":
-      return 160 / 9; // 53 ft 4 in, thirds of 160 ft: NFHS rule 1 digest
-    case "nfl":
-      return 283 / 12; // 70 ft 9 in: NFL operations glossary, hashmarks
-  }
-}
-
-const tackleWidthYards = 160 / 3;
-
 export const templates: readonly FieldTemplate[] = [
-  {
-    id: "flag-100x40",
-    name: "Flag, 100 × 40 yd, a line every 20",
-    playLengthYards: 80,
-    endZoneYards: 10,
-    widthYards: 40,
-    lineEveryYards: 20,
-    tickEveryYards: 5,
-    hashSet: "thirds",
-    numbersYards: { bottom: 7, top: 9 },
-    source:
-      "80 yd between goal lines, 100 × 40 yd overall, zone lines each 20 yd: college intramural rules digest (NIRSA). Hash ticks at thirds and digits are a choice of the field's owner, not of the rules.",
-  },
-  {
-    id: "ncaa",
-    name: "College tackle (NCAA)",
-    playLengthYards: 100,
-    endZoneYards: 10,
-    widthYards: tackleWidthYards,
-    lineEveryYards: 5,
-    tickEveryYards: 5,
-    hashSet: "ncaa",
-    numbersYards: { bottom: 7, top: 9 },
-    source: "NCAA football rules 2016-17, 1-2-1, 2-12-2, 2-12-7; number tops 9 yd from the sideline, 1-2-1-i",
-  },
-  {
-    id: "nfhs",
-    name: "High school tackle, 11 players (NFHS)",
-    playLengthYards: 100,
-    endZoneYards: 10,
-    widthYards: tackleWidthYards,
-    lineEveryYards: 5,
-    tickEveryYards: 5,
-    hashSet: "nfhs",
-    numbersYards: { bottom: 7, top: 9 },
-    source: "NFHS football rules book, rule 1 (digest); number tops 9 yd from the sideline are customary",
-  },
-  {
-    id: "nfl",
-    name: "Professional tackle (NFL)",
-    playLengthYards: 100,
-    endZoneYards: 10,
-    widthYards: tackleWidthYards,
-    lineEveryYards: 5,
-    tickEveryYards: 5,
-    hashSet: "nfl",
-    numbersYards: { bottom: 12, top: 14 },
-    source: "NFL playing rules, rule 1 sections 1-2; number bottoms 12 yd from the sideline",
-  },
-  {
-    id: "ifaf-5v5",
-    name: "Flag 5v5, 70 × 25 yd (IFAF)",
-    playLengthYards: 50,
-    endZoneYards: 10,
-    widthYards: 25,
-    lineEveryYards: 25,
-    tickEveryYards: null,
-    hashSet: "none",
-    numbersYards: null,
-    source: "IFAF flag football rules 2023 (digest): 50 × 25 yd, end zones 10 yd, middle line at 25",
-  },
+  flag100x40,
+  ...tackleTemplates,
+  ...flagTemplates.filter((template) => template !== flag100x40),
 ];
 
 export function templateById(id: string): FieldTemplate | null {
   return templates.find((template) => template.id === id) ?? null;
 }
 
-type Column = { code: string; name: string; xYards: number; kind: FieldLine["kind"]; fullLine: boolean };
+/** What decides the field of a game. */
+export type FieldOfGame = { readonly templateId: string; readonly fieldChoices: FieldChoices };
 
-/** Every painted column of the field (lines and tick columns), left to right, with the name a person would say. */
-function columnsOf(template: FieldTemplate): Column[] {
-  const { playLengthYards: length, endZoneYards: zone } = template;
-  const columns: Column[] = [
-    { code: "L-end", name: "left end line", xYards: 0, kind: "end-line", fullLine: true },
-    { code: "L-goal", name: "left goal line", xYards: zone, kind: "goal-line", fullLine: true },
-  ];
-  const pitch = template.tickEveryYards ?? template.lineEveryYards;
-  for (let fromLeft = pitch; fromLeft < length; fromLeft += pitch) {
-    const number = Math.min(fromLeft, length - fromLeft);
-    const middle = fromLeft * 2 === length;
-    const side = fromLeft * 2 < length ? "L" : "R";
-    const wide = middle || number % template.lineEveryYards === 0;
-    columns.push({
-      code: middle ? "mid" : `${side}${number}`,
-      name: middle ? `midfield (the ${number})` : `${side === "L" ? "left" : "right"} ${number}`,
-      xYards: zone + fromLeft,
-      kind: "yard-line",
-      fullLine: wide,
-    });
-  }
-  columns.push(
-    { code: "R-goal", name: "right goal line", xYards: zone + length, kind: "goal-line", fullLine: true },
-    { code: "R-end", name: "right end line", xYards: 2 * zone + length, kind: "end-line", fullLine: true },
-  );
-  return columns;
+/** The template of a game: made from its own measures when it is "custom". The first one for a name that is none. */
+export function templateOf({ templateId, fieldChoices: { custom } }: FieldOfGame): FieldTemplate {
+  if (templateId === customTemplateId && custom !== null) return customTemplate(custom);
+  return templateById(templateId) ?? templates[0]!;
+}
+
+export function fieldOf(game: FieldOfGame): FieldLayout {
+  return layOut(templateOf(game), game.fieldChoices);
 }
 
 /**
- * The named points and lines of a template, in the field frame.
+ * The named points and lines of a template with the choices of a game. A choice for which the field is too narrow counts
+ * as none: the template's own measure holds.
  *
- * Landmark ids are `row/column`, e.g. `near-sideline/L20`, `far-hash/mid`; line ids are the column or row alone.
+ * Landmark ids are `row/column`, e.g. `near-sideline/L20`, `far-hash/mid`, `try-mark/R3`, `goal-post/L-near`; line ids
+ * are the column or row alone. They are kept in libraries: an id never changes its meaning.
  */
-export function layOut(template: FieldTemplate): FieldLayout {
-  const { widthYards: width, endZoneYards: zone, playLengthYards: length } = template;
+export function layOut(template: FieldTemplate, choices: FieldChoices = asTheTemplate): FieldLayout {
+  const { widthYards, endZoneYards: zone, playLengthYards: length } = template;
   const totalLengthYards = length + 2 * zone;
-  const hash = hashFromSidelineYards(template.hashSet, width);
+  const measures = chosenMeasures(template, choices);
   const columns = columnsOf(template);
-
-  const rows: { id: string; name: string; yYards: number; end?: string }[] = [
-    { id: "near-sideline", name: "near sideline", yYards: 0 },
-    ...(hash === null
-      ? []
-      : [
-          { id: "near-hash", name: "near hash", end: ", inbounds end", yYards: hash },
-          { id: "far-hash", name: "far hash", end: ", inbounds end", yYards: width - hash },
-        ]),
-    { id: "far-sideline", name: "far sideline", yYards: width },
-  ];
-
-  const landmarks: Landmark[] = [];
-  for (const column of columns) {
-    const inField = column.kind === "yard-line";
-    for (const row of rows) {
-      if (!inField && row.id.endsWith("hash")) continue;
-      landmarks.push({
-        id: `${row.id}/${column.code}`,
-        name: `${row.name} at ${column.name}${row.end ?? ""}`,
-        at: fieldPoint(column.xYards, row.yYards),
-      });
-    }
-  }
-
-  const lines: FieldLine[] = columns
-    .filter((column) => column.fullLine)
-    .map((column) => ({
-      id: column.code,
-      name: column.name,
-      from: fieldPoint(column.xYards, 0),
-      to: fieldPoint(column.xYards, width),
-      kind: column.kind,
-    }));
-  const along = (id: string, name: string, yYards: number, kind: FieldLine["kind"], fromX: number, toX: number) =>
-    lines.push({ id, name, from: fieldPoint(fromX, yYards), to: fieldPoint(toX, yYards), kind });
-  along("near-sideline", "near sideline", 0, "sideline", 0, totalLengthYards);
-  along("far-sideline", "far sideline", width, "sideline", 0, totalLengthYards);
-  if (hash !== null) {
-    along("near-hash", "near hash row", hash, "hash-row", zone, zone + length);
-    along("far-hash", "far hash row", width - hash, "hash-row", zone, zone + length);
-  }
-  if (template.numbersYards) {
-    const { bottom, top } = template.numbersYards;
-    along("near-number-bottoms", "near number bottoms", bottom, "number-row", zone, zone + length);
-    along("near-number-tops", "near number tops", top, "number-row", zone, zone + length);
-    along("far-number-tops", "far number tops", width - top, "number-row", zone, zone + length);
-    along("far-number-bottoms", "far number bottoms", width - bottom, "number-row", zone, zone + length);
-  }
-
+  const { hashFromSidelineYards: hash } = measures;
   return {
     template,
     totalLengthYards,
-    widthYards: width,
+    widthYards,
     leftGoalXYards: zone,
     rightGoalXYards: zone + length,
-    hashYYards: hash === null ? null : { near: hash, far: width - hash },
-    landmarks,
-    lines,
+    hashYYards: hash === null || liesAcross(template) ? null : { near: hash, far: widthYards - hash },
+    ...measures,
+    landmarks: landmarksOf(template, columns, measures),
+    lines: linesOf(template, columns, measures),
+  };
+}
+
+/** What a game's choices settle of its field. */
+export type ChosenMeasures = Pick<FieldLayout, "hashFromSidelineYards" | "numbersYards" | "goalYards">;
+
+function chosenMeasures(template: FieldTemplate, choices: FieldChoices): ChosenMeasures {
+  const between = betweenSidelinesYards(template);
+  const hash = choices.hashSet === null ? null : hashSetYards(choices.hashSet, between);
+  const numbers = choices.numbers === null ? null : numberPositionYards(choices.numbers);
+  const goal = goalWidthYards(choices.goalWidth ?? template.goalWidth);
+  const ownHash = choices.hashSet === null || (hash !== null && !rowsFit(hash, between));
+  const ownNumbers = choices.numbers === null || (numbers !== null && !rowsFit(numbers.top, between));
+  return {
+    hashFromSidelineYards: ownHash ? template.hashFromSidelineYards : hash,
+    numbersYards: ownNumbers ? template.numbersYards : numbers,
+    goalYards: goal !== null && goal < template.widthYards ? goal : null,
   };
 }
