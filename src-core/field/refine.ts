@@ -112,7 +112,7 @@ export function costOf(o: Observations, h: Float64Array, leftOut: number, onlyTh
 }
 
 /** JᵀJ and Jᵀr over the nine entries at h; returns the cost. Points are summed as 3 × 3 blocks, lines row by row. */
-function linearise(o: Observations, h: Float64Array, leftOut: number, work: Workspace): number {
+export function linearise(o: Observations, h: Float64Array, leftOut: number, work: Workspace): number {
   const m = work.normal9;
   const g = work.gradient9;
   const row = work.product;

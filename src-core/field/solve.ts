@@ -41,7 +41,7 @@ export type SolveFailure = "underdetermined" | "no-map";
 /** Marquardt's first damping: small, because the linear start is nearly always close. */
 const firstDamping = 1e-3;
 
-function denormalise(o: Observations, m: ArrayLike<number>, scale: number): Homography {
+export function denormalise(o: Observations, m: ArrayLike<number>, scale: number): Homography {
   const { scale: s, x, y } = o.field;
   const t = 1 / o.image.scale;
   const column = (row: number): [number, number, number] => {

@@ -10,7 +10,8 @@ export type SurveyRefusalCode =
   | "mirrored-near-far"
   | "mirrored-left-right"
   | "behind-camera"
-  | "wrong-name";
+  | "wrong-name"
+  | "not-this-camera";
 
 export type SurveyWarningCode =
   | "no-check"
@@ -20,7 +21,8 @@ export type SurveyWarningCode =
   | "odd-camera"
   | "cross-ratio"
   | "low-camera"
-  | "bowed-line";
+  | "bowed-line"
+  | "camera-elsewhere";
 
 /** The landmark that a stake seems to be, where it carries another one's name. */
 export type NameSuggestion = { readonly stakeId: string; readonly landmarkId: string; readonly landmarkName: string };

@@ -106,7 +106,7 @@ type OnLine = {
 };
 
 /** Four points on a line keep their cross-ratio in any camera: a check on names that needs no solve. */
-function crossRatioWarnings({ stakes, sightings, names }: NamedStakes): SurveyWarning[] {
+export function crossRatioWarnings({ stakes, sightings, names }: NamedStakes): SurveyWarning[] {
   const rows = new Map<string, OnLine[]>();
   sightings.forEach((sighting, stake) => {
     if (sighting.kind === "line") return;
@@ -187,7 +187,7 @@ function spreadOf(clicks: readonly ImagePoint[]): {
 }
 
 /** Clicks of one line against their own best straight line: no camera bends a line, a lens does. */
-function bowWarnings({ stakes, names }: NamedStakes): SurveyWarning[] {
+export function bowWarnings({ stakes, names }: NamedStakes): SurveyWarning[] {
   const warnings: SurveyWarning[] = [];
   stakes.forEach((stake, i) => {
     if (stake.kind !== "line" || stake.clicks.length < 3) return;
@@ -209,8 +209,8 @@ function bowWarnings({ stakes, names }: NamedStakes): SurveyWarning[] {
   return warnings;
 }
 
-function lowCameraWarnings(
-  { homography, inverse }: Solution,
+export function lowCameraWarnings(
+  { homography, inverse }: Pick<Solution, "homography" | "inverse">,
   visible: readonly FieldPoint[],
   camera: CameraEstimate | null,
 ): SurveyWarning[] {
