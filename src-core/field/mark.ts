@@ -1,4 +1,5 @@
 import { type Homography, projectThroughInverse } from "./homography.ts";
+import { straighten, straightenedSigma } from "./lens.ts";
 import { principalAxes } from "./small-linear-algebra.ts";
 import type { Survey } from "./survey.ts";
 import {
@@ -57,7 +58,9 @@ function refuse(reason: MarkRefusal, message: string): MarkResult {
  * region is therefore the ground pre-image of the image ellipse, and `covariance` only the first-order summary.
  */
 export function measureMark(survey: Survey, mark: MarkClick): MarkResult {
-  const { click, sigmaPx } = mark;
+  const { lens, image } = survey;
+  const click = lens ? straighten(lens, image, mark.click) : mark.click;
+  const sigmaPx = lens ? straightenedSigma(lens, image, mark.click, mark.sigmaPx) : mark.sigmaPx;
   const position = projectThroughInverse(survey.inverse, click);
   if (position === null) {
     return refuse("above-horizon", "This click is above the horizon. Click on the ground, between the feet.");

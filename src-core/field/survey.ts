@@ -1,5 +1,6 @@
 import { type CameraEstimate, type ImageSize, estimateCamera } from "./camera.ts";
 import { type Homography, fieldPerImage, projectThroughInverse, projectToImage } from "./homography.ts";
+import { type Lens, straightenStake } from "./lens.ts";
 import { type NamedStakes, nameStakes } from "./named-stakes.ts";
 import { type Solution, solveHomography } from "./solve.ts";
 import type { LineStake, PointStake, Stake } from "./stake.ts";
@@ -41,14 +42,25 @@ export type Survey = {
   readonly warnings: readonly SurveyWarning[];
   readonly field: { readonly lengthYards: number; readonly widthYards: number };
   readonly image: ImageSize;
+  /** The film's lens. The map is that of straightened pixels; left out where film pixels count as straight. */
+  readonly lens?: Lens;
 };
 
 export type SurveyResult =
   | { readonly ok: true; readonly survey: Survey }
   | { readonly ok: false; readonly refusal: SurveyRefusal };
 
-/** Surveys a frame: field → image with its error from point and line stakes, or the reason why not. */
-export function surveyFrame(layout: FieldLayout, stakes: readonly Stake[], image: ImageSize): SurveyResult {
+/**
+ * Surveys a frame: field → image with its error from point and line stakes, or the reason why not. With a lens the
+ * clicks are straightened first, and everything in pixels of the answer is of straightened pixels.
+ */
+export function surveyFrame(
+  layout: FieldLayout,
+  clicked: readonly Stake[],
+  image: ImageSize,
+  lens: Lens | null = null,
+): SurveyResult {
+  const stakes = lens ? clicked.map((stake) => straightenStake(lens, image, stake)) : clicked;
   const looked = nameStakes(layout, stakes);
   if (!looked.ok) return looked;
   const { named } = looked;
@@ -80,6 +92,7 @@ export function surveyFrame(layout: FieldLayout, stakes: readonly Stake[], image
       warnings: warnAbout(named, solution, image, visible, camera),
       field,
       image,
+      ...(lens ? { lens } : {}),
     },
   };
 }

@@ -1,4 +1,4 @@
-import { type Homography, projectToImage } from "../field/homography.ts";
+import { imageOf, type Seeing } from "../field/seen-through.ts";
 import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
 import { type FieldPoint, fieldPoint, type ImagePoint } from "../field/units.ts";
@@ -14,20 +14,16 @@ const pointOf = (point: ImagePoint): PicturePoint => [point.uPx, point.vPx];
 
 /**
  * A field line as it runs through the picture, sampled so that the part behind the camera or far outside the picture is
- * left out. Null when none of it can be seen.
+ * left out: two points, or as many as it takes through a lens that bends. Null when none of it can be seen.
  */
-export function projectSegment(
-  h: Homography,
-  from: FieldPoint,
-  to: FieldPoint,
-  image: { widthPx: number; heightPx: number },
-): PicturePoint[] | null {
+export function projectSegment(survey: Seeing, from: FieldPoint, to: FieldPoint): PicturePoint[] | null {
+  const { image } = survey;
   const pieces = 64;
   const seen: PicturePoint[] = [];
   for (let i = 0; i <= pieces; i++) {
     const t = i / pieces;
-    const at = projectToImage(
-      h,
+    const at = imageOf(
+      survey,
       fieldPoint(from.xYards + (to.xYards - from.xYards) * t, from.yYards + (to.yYards - from.yYards) * t),
     );
     const near =
@@ -39,23 +35,20 @@ export function projectSegment(
   }
   const first = seen[0];
   const last = seen.at(-1);
-  return first && last && seen.length > 1 ? [first, last] : null;
+  if (!first || !last || seen.length < 2) return null;
+  return survey.lens ? seen : [first, last];
 }
 
-function projectPolygon(h: Homography, corners: readonly FieldPoint[]): PicturePoint[] | null {
-  const points = corners.map((corner) => projectToImage(h, corner));
+function projectPolygon(survey: Seeing, corners: readonly FieldPoint[]): PicturePoint[] | null {
+  const points = corners.map((corner) => imageOf(survey, corner));
   return points.every((point) => point !== null) ? points.map(pointOf) : null;
 }
 
 /** The field's own lines drawn back over the frame, where a wrong stake is seen at once. */
-export function fieldLineShapes(
-  layout: FieldLayout,
-  survey: Survey,
-  image: { widthPx: number; heightPx: number },
-): Shape[] {
+export function fieldLineShapes(layout: FieldLayout, survey: Seeing): Shape[] {
   return layout.lines.flatMap((line): Shape[] => {
     if (line.kind === "number-row") return [];
-    const points = projectSegment(survey.homography, line.from, line.to, image);
+    const points = projectSegment(survey, line.from, line.to);
     const ink: Ink = line.kind === "hash-row" || line.kind === "yard-line" ? "field-line" : "field-edge";
     return points ? [{ kind: "path", ink, points, closed: false }] : [];
   });
@@ -67,13 +60,12 @@ export function stakeShapes(
   stakes: readonly Stake[],
   survey: Survey | null,
   offStakeIds: ReadonlySet<string>,
-  image: { widthPx: number; heightPx: number },
 ): Shape[] {
   return stakes.flatMap((stake): Shape[] => {
     const ink: Ink = offStakeIds.has(stake.id) ? "stake-off" : "stake";
-    if (stake.kind === "line") return lineStakeShapes(layout, stake, ink, survey, image);
+    if (stake.kind === "line") return lineStakeShapes(layout, stake, ink, survey);
     const landmark = layout.landmarks.find((candidate) => candidate.id === stake.landmarkId);
-    const there = landmark && survey ? projectToImage(survey.homography, landmark.at) : null;
+    const there = landmark && survey ? imageOf(survey, landmark.at) : null;
     return [
       ...(there ? [{ kind: "ring" as const, ink, at: pointOf(there) }] : []),
       { kind: "cross", ink, at: pointOf(stake.click) },
@@ -82,18 +74,12 @@ export function stakeShapes(
 }
 
 /** The crosses of a line stake, and its line as the survey has it, or as the clicks alone draw it. */
-function lineStakeShapes(
-  layout: FieldLayout,
-  stake: LineStake,
-  ink: Ink,
-  survey: Survey | null,
-  image: { widthPx: number; heightPx: number },
-): Shape[] {
+function lineStakeShapes(layout: FieldLayout, stake: LineStake, ink: Ink, survey: Survey | null): Shape[] {
   const crosses = stake.clicks.map((click): Shape => ({ kind: "cross", ink, at: pointOf(click.at) }));
   const line = layout.lines.find((candidate) => candidate.id === stake.lineId);
   const points =
     survey && line
-      ? projectSegment(survey.homography, line.from, line.to, image)
+      ? projectSegment(survey, line.from, line.to)
       : stake.clicks.length > 1
         ? stake.clicks.map((click) => pointOf(click.at))
         : null;
@@ -116,7 +102,7 @@ export function targetInk(finding: Finding): Ink {
 /** Each finding's target on the ground, as the camera sees it. */
 export function targetShapes(survey: Survey, findings: readonly Finding[]): Shape[] {
   return findings.flatMap((finding): Shape[] => {
-    const points = finding.target ? projectPolygon(survey.homography, finding.target) : null;
+    const points = finding.target ? projectPolygon(survey, finding.target) : null;
     return points ? [{ kind: "path", ink: targetInk(finding), points, closed: true }] : [];
   });
 }
@@ -126,15 +112,9 @@ export function situationShapes(
   layout: FieldLayout,
   survey: Survey,
   situation: { scrimmageXYards: number; lineToGainXYards: number | null },
-  image: { widthPx: number; heightPx: number },
 ): Shape[] {
   const across = (xYards: number, ink: Ink): Shape[] => {
-    const points = projectSegment(
-      survey.homography,
-      fieldPoint(xYards, 0),
-      fieldPoint(xYards, layout.widthYards),
-      image,
-    );
+    const points = projectSegment(survey, fieldPoint(xYards, 0), fieldPoint(xYards, layout.widthYards));
     return points ? [{ kind: "path", ink, points, closed: false }] : [];
   };
   return [
@@ -149,7 +129,7 @@ export function markShapes(marks: readonly Mark[], judged: Pick<JudgedMoment, "s
   return marks.flatMap((mark): Shape[] => {
     const { text, ink } = glyphOf(mark.subject);
     const placed = judged.placed.find((candidate) => candidate.markId === mark.id);
-    const region = survey && placed ? projectPolygon(survey.homography, placed.measured.region) : null;
+    const region = survey && placed ? projectPolygon(survey, placed.measured.region) : null;
     return [
       ...(region ? [{ kind: "path" as const, ink: "measured" as const, points: region, closed: true }] : []),
       ...(mark.facing ? [{ kind: "arrow" as const, ink, from: pointOf(mark.click), to: pointOf(mark.facing) }] : []),

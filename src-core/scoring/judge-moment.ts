@@ -1,20 +1,16 @@
 import { measureMark } from "../field/mark.ts";
-import { surveyFrame, type Survey, type SurveyRefusal } from "../field/survey.ts";
+import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
-import type { FieldSide, GameRecords, Mark, Moment, Situation, Stake } from "../game/records.ts";
+import type { FieldSide, GameRecords, Mark, Moment, Situation } from "../game/records.ts";
 import type { Book } from "../mechanics/book.ts";
 import type { AnchorPlayer } from "../mechanics/target.ts";
 import { facingFindings } from "./facing.ts";
+import type { FilmSurveys, SurveyState } from "./film-surveys.ts";
 import type { Finding } from "./finding.ts";
 import { type MomentMarks, type PlacedMark, stationFindings, type UnplacedMark } from "./station.ts";
 
 /** Changes whenever a result could: results kept anywhere carry it beside the book's edition. */
 export const scoringVersion = "1";
-
-export type SurveyState =
-  | { readonly kind: "none" }
-  | { readonly kind: "refused"; readonly refusal: SurveyRefusal }
-  | { readonly kind: "solved"; readonly survey: Survey };
 
 /** Everything that follows from the clicks of one moment. Nothing here is kept: it can be made again from the clicks. */
 export type JudgedMoment = {
@@ -23,22 +19,6 @@ export type JudgedMoment = {
   readonly unplaced: readonly UnplacedMark[];
   readonly findings: readonly Finding[];
 };
-
-export function surveyOf(
-  layout: FieldLayout,
-  stakes: readonly Stake[],
-  image: { widthPx: number; heightPx: number },
-): SurveyState {
-  if (stakes.length === 0) return { kind: "none" };
-  const result = surveyFrame(
-    layout,
-    stakes.map((stake) =>
-      stake.kind === "point" ? stake : { ...stake, clicks: stake.clicks.map((click) => click.at) },
-    ),
-    image,
-  );
-  return result.ok ? { kind: "solved", survey: result.survey } : { kind: "refused", refusal: result.refusal };
-}
 
 export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedMoment, "placed" | "unplaced"> {
   const placed: PlacedMark[] = [];
@@ -62,18 +42,17 @@ export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedM
   return { placed, unplaced };
 }
 
-/** Survey, places and findings of one moment, in field yards. */
+/** Places and findings of one moment on its survey, in field yards. */
 export function judgeMoment(input: {
   readonly moment: Moment;
   readonly situation: Situation;
   readonly lineJudgeSide: FieldSide;
-  readonly stakes: readonly Stake[];
+  readonly survey: SurveyState;
   readonly marks: readonly Mark[];
   readonly layout: FieldLayout;
   readonly book: Book;
-  readonly image: { widthPx: number; heightPx: number };
 }): JudgedMoment {
-  const survey = surveyOf(input.layout, input.stakes, input.image);
+  const { survey } = input;
   if (survey.kind !== "solved") return { survey, placed: [], unplaced: [], findings: [] };
   const marks = placeMarks(survey.survey, input.marks);
   return { survey, ...marks, findings: judgePlaced(input, marks) };
@@ -83,16 +62,17 @@ export function judgeMoment(input: {
 export function judgeRecords(
   records: GameRecords,
   moment: Moment,
-  given: { readonly layout: FieldLayout; readonly book: Book; readonly image: { widthPx: number; heightPx: number } },
+  given: { readonly surveys: FilmSurveys; readonly book: Book },
 ): JudgedMoment {
   const play = records.plays.find((candidate) => candidate.id === moment.playId);
   if (!play) throw new Error(`moment ${moment.id} has no play in these records`);
   return judgeMoment({
-    ...given,
+    book: given.book,
+    layout: given.surveys.layout,
     moment,
     situation: play.situation,
     lineJudgeSide: records.game.lineJudgeSide,
-    stakes: records.stakes.filter((stake) => stake.momentId === moment.id),
+    survey: given.surveys.at(moment.frameIndex),
     marks: records.marks.filter((mark) => mark.momentId === moment.id),
   });
 }

@@ -6,7 +6,7 @@
 import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
-import { layOut, templateById, templates } from "#core/field/template";
+import { fieldOf } from "#core/field/template";
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
 import {
   planFieldShapes,
@@ -15,6 +15,7 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "#core/picture/plan-picture";
+import { filmSurveys } from "#core/scoring/film-surveys";
 import { judgeRecords, scoringVersion } from "#core/scoring/judge-moment";
 import { probeContainer } from "../film/container-probe.ts";
 import { fingerprintFilm } from "../film/fingerprint.ts";
@@ -57,26 +58,27 @@ async function run(out: string): Promise<void> {
   const clicks = demoClicksShape.parse(JSON.parse(readFileSync(join(folder, "clicks.json"), "utf8")));
   const records = demoRecords(clicks, { path: filmPath, ...(await fingerprintFilm(filmPath)), ...probe.facts });
   const book = shippedBooks().open(records.game.bookId);
-  const layout = layOut(templateById(records.game.templateId) ?? templates[0]!);
+  const layout = fieldOf(records.game);
   mkdirSync(out, { recursive: true });
   let hasStills = true;
+  const surveys = filmSurveys(records, records.films[0]!, layout);
   const moments = records.moments.map((moment) => {
     const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
     const stakes = records.stakes.filter((stake) => stake.momentId === moment.id);
     const marks = records.marks.filter((mark) => mark.momentId === moment.id);
     const { situation } = play;
     const image = probe.facts;
-    const judged = judgeRecords(records, moment, { layout, book, image });
+    const judged = judgeRecords(records, moment, { surveys, book });
     const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
     const name = `play-${play.number}-${moment.phase}`;
     // Half a frame into the frame's own interval, so that rounding cannot give its neighbour.
     const still = stillOf(filmPath, Math.max(0, moment.timeSec - 0.01));
     hasStills &&= still !== null;
     const over = [
-      ...(survey ? fieldLineShapes(layout, survey, image) : []),
-      ...(survey ? situationShapes(layout, survey, situation, image) : []),
+      ...(survey ? fieldLineShapes(layout, survey) : []),
+      ...(survey ? situationShapes(layout, survey, situation) : []),
       ...(survey ? targetShapes(survey, judged.findings) : []),
-      ...stakeShapes(layout, stakes, survey, new Set(), image),
+      ...stakeShapes(layout, stakes, survey, new Set()),
       ...markShapes(marks, judged),
     ];
     write(join(out, `${name}-still.svg`), svgPicture(over, [0, 0, image.widthPx, image.heightPx], 1, still));

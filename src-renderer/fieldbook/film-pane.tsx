@@ -1,7 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, type RefObject, useEffect, useMemo, useRef, useState } from "react";
 import { proposeLandmark } from "#core/field/propose-landmark";
 import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
-import { surveyOf } from "#core/scoring/judge-moment";
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { clicksOf } from "#core/game/edits";
@@ -214,8 +213,8 @@ export function FilmPane(props: {
   };
 
   const shapes = useMemo(
-    () => (paused ? shapesOf(fieldbook, film, props.linesShown) : []),
-    [fieldbook, film, paused, props.linesShown],
+    () => (paused ? shapesOf(fieldbook, props.linesShown) : []),
+    [fieldbook, paused, props.linesShown],
   );
   const waiting: Shape[] = [fieldbook.unnamedClick, aim].flatMap((at) =>
     at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : [],
@@ -288,7 +287,7 @@ function paneLabel(fieldbook: Fieldbook, film: Film): string {
   return `Film ${film.label}${doing}`;
 }
 
-function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[] {
+function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
   const { judged, page, layout, stakes, marks, situation, pointed } = fieldbook;
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
   const off = new Set(
@@ -302,10 +301,10 @@ function shapesOf(fieldbook: Fieldbook, film: Film, linesShown: boolean): Shape[
     (finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false),
   );
   return [
-    ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey, film) : []),
-    ...(survey && page !== "survey" ? situationShapes(layout, survey, situation, film) : []),
+    ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey) : []),
+    ...(survey && page !== "survey" ? situationShapes(layout, survey, situation) : []),
     ...(survey ? targetShapes(survey, findings) : []),
-    ...(page === "survey" ? stakeShapes(layout, stakes, survey, off, film) : []),
+    ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];
 }
@@ -340,17 +339,13 @@ async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
 }
 
 /** The survey of the film's surveyed moment nearest in time: what two stakes move into place. */
-function nearestSurvey({ records, here, film, layout }: Fieldbook) {
-  if (!here || !film) return null;
+function nearestSurvey({ records, here, film, surveys }: Fieldbook) {
+  if (!here || !film || !surveys) return null;
   const others = records.moments
     .filter((moment) => moment.filmId === film.id && moment.frameIndex !== here.frameIndex)
     .toSorted((a, b) => Math.abs(a.timeSec - here.timeSec) - Math.abs(b.timeSec - here.timeSec));
   for (const moment of others) {
-    const solved = surveyOf(
-      layout,
-      records.stakes.filter((stake) => stake.momentId === moment.id),
-      film,
-    );
+    const solved = surveys.at(moment.frameIndex);
     if (solved.kind === "solved") return solved.survey.homography;
   }
   return null;

@@ -1,5 +1,5 @@
 import { useRef } from "react";
-import { projectToImage } from "#core/field/homography";
+import { imageOf } from "#core/field/seen-through";
 import { fieldPoint, type FieldPoint } from "#core/field/units";
 import {
   planMarginYards,
@@ -38,7 +38,7 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     if (!svg || !matrix || !survey) return null;
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
     const ground: FieldPoint = fieldPoint(at.x, layout.widthYards - at.y);
-    return projectToImage(survey.homography, ground);
+    return imageOf(survey, ground);
   };
   return (
     <div className="plan-pane">

@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
-import { type FieldLayout, layOut, templateById, templates } from "#core/field/template";
+import { type FieldLayout, fieldOf } from "#core/field/template";
 import type { ImagePoint } from "#core/field/units";
 import { applyChanges, type Change, put, remove } from "#core/game/changes";
 import {
@@ -25,6 +25,7 @@ import type {
   Stake,
 } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
+import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
 import { subjectName } from "#core/picture/mark-glyph";
 import { useFailures } from "../app/failures.tsx";
@@ -69,11 +70,11 @@ export function useFieldbook(cache: GameCache) {
   const [unnamedClick, setUnnamedClick] = useState<ImagePoint | null>(null);
   const [pointed, point] = useState<string | null>(null);
 
-  const { bookId, templateId } = records.game;
+  const { bookId, templateId, fieldChoices } = records.game;
   useEffect(() => {
     void attempt(async () => setBook(await client.books.open({ bookId })));
   }, [attempt, client, bookId]);
-  const layout: FieldLayout = useMemo(() => layOut(templateById(templateId) ?? templates[0]!), [templateId]);
+  const layout: FieldLayout = useMemo(() => fieldOf({ templateId, fieldChoices }), [templateId, fieldChoices]);
   const film = records.films.find((candidate) => candidate.id === filmId) ?? records.films[0] ?? null;
   const filmState = state.filmStates.find((candidate) => candidate.filmId === film?.id)?.state ?? "present";
 
@@ -83,19 +84,21 @@ export function useFieldbook(cache: GameCache) {
   const stakes = useMemo(() => withDraft(records.stakes, moment, draft), [records.stakes, moment, draft]);
   const marks = useMemo(() => withDraftMarks(records.marks, moment, draft), [records.marks, moment, draft]);
 
+  const { moments: allMoments, stakes: allStakes, carries } = records;
+  const surveys: FilmSurveys | null = useMemo(
+    () => (film ? filmSurveys({ moments: allMoments, stakes: allStakes, carries }, film, layout) : null),
+    [allMoments, allStakes, carries, film, layout],
+  );
+  const dragsStake = draft?.kind === "stake";
+  const survey: SurveyState = useMemo(() => {
+    if (!here || !surveys || surveys.film.id !== here.film.id) return { kind: "none" };
+    return dragsStake ? surveys.withStakes(here.frameIndex, stakes) : surveys.at(here.frameIndex);
+  }, [here, surveys, dragsStake, stakes]);
   const judged: JudgedMoment = useMemo(() => {
-    if (!moment || !film || !book) return { survey: { kind: "none" }, placed: [], unplaced: [], findings: [] };
-    return judgeMoment({
-      moment,
-      situation,
-      lineJudgeSide: records.game.lineJudgeSide,
-      stakes,
-      marks,
-      layout,
-      book,
-      image: film,
-    });
-  }, [moment, film, book, situation, records.game.lineJudgeSide, stakes, marks, layout]);
+    if (!moment || !book) return { survey, placed: [], unplaced: [], findings: [] };
+    const { lineJudgeSide } = records.game;
+    return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book });
+  }, [moment, book, situation, records.game, survey, marks, layout]);
 
   const edit = useCallback(
     (label: string, changes: readonly Change[]) => attempt(() => cache.edit(label, changes)),
@@ -208,6 +211,7 @@ export function useFieldbook(cache: GameCache) {
     situation,
     stakes,
     marks,
+    surveys,
     judged,
     page,
     setPage,

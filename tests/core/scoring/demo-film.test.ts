@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { layOut, templateById } from "#core/field/template";
+import { filmSurveys } from "#core/scoring/film-surveys";
 import { judgeRecords } from "#core/scoring/judge-moment";
 import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
 import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
@@ -23,11 +24,12 @@ const records = demoRecords(demoClicksShape.parse(clicks), {
   codec: "H.264",
 });
 const layout = layOut(templateById("flag-100x40")!);
+const surveys = filmSurveys(records, records.films[0]!, layout);
 const book = shippedBooks().open("flag-crew-of-four");
 
 const judged = records.moments.map((moment) => {
   const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
-  const result = judgeRecords(records, moment, { layout, book, image: { widthPx: 1280, heightPx: 720 } });
+  const result = judgeRecords(records, moment, { surveys, book });
   return { play, moment, result };
 });
 
@@ -75,7 +77,7 @@ describe("the demo film, clicked from its pixels", () => {
 
   it("gives the same bytes for the same clicks in any order of marks", () => {
     const { moment } = judged[1]!;
-    const given = { layout, book, image: { widthPx: 1280, heightPx: 720 } };
+    const given = { surveys, book };
     const forward = judgeRecords(records, moment, given);
     const backward = judgeRecords({ ...records, marks: records.marks.toReversed() }, moment, given);
     expect(JSON.stringify(backward.findings)).toBe(JSON.stringify(forward.findings));

@@ -1,9 +1,10 @@
 import { type FieldPoint, fieldPoint } from "#core/field/units";
 import { layOut, templateById } from "#core/field/template";
-import type { FieldSide, Mark, MarkSubject, Moment, Situation, Stake } from "#core/game/records";
+import type { Film, FieldSide, Mark, MarkSubject, Moment, Situation, Stake } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
 import { parseBook } from "#core/mechanics/book-shape";
 import type { Finding } from "#core/scoring/finding";
+import { filmSurveys } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
 import flagBook from "../../../src-core/mechanics/books/flag-crew-of-four.json" with { type: "json" };
 import { aimedCamera, inFrame, see, type TestCamera } from "../field/cameras.ts";
@@ -128,6 +129,20 @@ export function marksOf(play: StagedPlay, sigmaPx = 2): Mark[] {
   }));
 }
 
+const filmHere: Film = {
+  id: "f",
+  gameId: "g",
+  label: "Film",
+  path: "/film.mp4",
+  sizeBytes: 1,
+  fingerprint: "0".repeat(64),
+  widthPx: 1,
+  heightPx: 1,
+  durationSec: 9,
+  codec: "H.264",
+  lens: null,
+};
+
 export const momentHere: Moment = {
   id: "m",
   gameId: "g",
@@ -146,11 +161,14 @@ export function judge(
     moment,
     situation: play.situation,
     lineJudgeSide: play.lineJudgeSide,
-    stakes,
+    survey: filmSurveys(
+      { moments: [moment], stakes, carries: [] },
+      { ...filmHere, ...play.camera.image },
+      flagField,
+    ).at(moment.frameIndex),
     marks,
     layout: flagField,
     book,
-    image: play.camera.image,
   });
 }
 

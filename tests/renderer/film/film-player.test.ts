@@ -61,8 +61,8 @@ describe.each(clips)("$name", (clip) => {
       expect(codeOn(canvas)).toBe(clip.firstCode + frameIndex);
       // A busy machine may swap one more picture into the element, now hidden, after it has reported its last.
       if (clip.playsNatively) {
-        expect(codeOnVideo(video) - clip.firstCode - frameIndex).toBeGreaterThanOrEqual(0);
-        expect(codeOnVideo(video) - clip.firstCode - frameIndex).toBeLessThanOrEqual(1);
+        const ahead = (codeOnVideo(video) ?? Number.NaN) - clip.firstCode - frameIndex;
+        expect([0, 1]).toContain(ahead);
       }
       expect(canvas.style.visibility).toBe("visible");
     }
