@@ -49,7 +49,8 @@ export function fieldLineShapes(layout: FieldLayout, survey: Seeing): Shape[] {
   return layout.lines.flatMap((line): Shape[] => {
     if (line.kind === "number-row") return [];
     const points = projectSegment(survey, line.from, line.to);
-    const ink: Ink = line.kind === "hash-row" || line.kind === "yard-line" ? "field-line" : "field-edge";
+    const edge = line.kind === "goal-line" || line.kind === "end-line" || line.kind === "sideline";
+    const ink: Ink = edge ? "field-edge" : "field-line";
     return points ? [{ kind: "path", ink, points, closed: false }] : [];
   });
 }

@@ -1,57 +1,103 @@
-import type { FieldLayout } from "../field/template.ts";
-import type { FieldPoint } from "../field/units.ts";
+import { paintOf, type Segment } from "../field/paint.ts";
+import type { FieldLayout, FieldLine } from "../field/template.ts";
+import { type FieldPoint, fieldPoint } from "../field/units.ts";
 import type { Situation } from "../game/records.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { PlacedMark } from "../scoring/station.ts";
 import { targetInk } from "./frame-picture.ts";
 import { glyphOf } from "./mark-glyph.ts";
-import type { PicturePoint, Shape } from "./shape.ts";
+import type { Ink, PicturePoint, Shape } from "./shape.ts";
 
 /**
  * The field from above, in yards, as a plat: x to the right as in the field frame, and y turned over so that the near
  * sideline is at the bottom, the way the press box looks at it.
  */
-export const planMarginYards = 4;
+export const planMarginYards = 5;
 
 export function planPoint(layout: FieldLayout, point: FieldPoint): PicturePoint {
   return [point.xYards, layout.widthYards - point.yYards];
 }
 
+/** The field with all that is painted on it, and its goals; lines of another field under it and beside it fainter. */
 export function planFieldShapes(layout: FieldLayout): Shape[] {
-  const corner = (x: number, y: number): PicturePoint => [x, y];
-  const outline = [
-    corner(0, 0),
-    corner(layout.totalLengthYards, 0),
-    corner(layout.totalLengthYards, layout.widthYards),
-    corner(0, layout.widthYards),
+  const { totalLengthYards: length, widthYards: width } = layout;
+  const paint = paintOf(layout);
+  const path = (ink: Ink, { from, to }: Segment): Shape => ({
+    kind: "path",
+    ink,
+    points: [planPoint(layout, from), planPoint(layout, to)],
+    closed: false,
+  });
+  const box = (ink: Ink, { from, to }: Segment): Shape => {
+    const [[x0, y0], [x1, y1]] = [planPoint(layout, from), planPoint(layout, to)];
+    return {
+      kind: "path",
+      ink,
+      points: [
+        [x0, y0],
+        [x1, y0],
+        [x1, y1],
+        [x0, y1],
+      ],
+      closed: true,
+    };
+  };
+  return [
+    box("grass", { from: fieldPoint(0, width), to: fieldPoint(length, 0) }),
+    ...paint.noRunningZones.map((zone) => box("no-running", zone)),
+    ...layout.lines.flatMap((line): Shape[] => {
+      const ink = lineInk(line);
+      return ink === null ? [] : [path(ink, line)];
+    }),
+    ...[...paint.shortMarks, ...paint.tryMarks].map((mark) => path("field-mark", mark)),
+    ...paint.digits.map(({ text, at, turned }): Shape => ({
+      kind: "label",
+      ink: "field-digit",
+      at: planPoint(layout, at),
+      text,
+      place: "on",
+      turned,
+    })),
+    ...(paint.digits.length > 0 ? [] : marginNumbers(layout)),
+    ...paint.goals.map((goal) => path("goal", goal)),
   ];
-  const lines = layout.lines.flatMap((line): Shape[] => {
-    if (line.kind === "number-row" || line.kind === "sideline" || line.kind === "end-line") return [];
-    return [
-      {
-        kind: "path",
-        ink: line.kind === "goal-line" ? "field-edge" : "field-line",
-        points: [planPoint(layout, line.from), planPoint(layout, line.to)],
-        closed: false,
-      },
-    ];
+}
+
+/** Null for what is drawn otherwise: the outline is the grass's, rows are drawn by their marks and digits. */
+function lineInk({ kind }: FieldLine): Ink | null {
+  switch (kind) {
+    case "goal-line":
+      return "field-edge";
+    case "yard-line":
+    case "no-run-line":
+      return "field-line";
+    case "tackle-line":
+      return "tackle-line";
+    case "bench-line":
+      return "bench-line";
+    case "sideline":
+    case "end-line":
+    case "hash-row":
+    case "number-row":
+      return null;
+  }
+}
+
+/** The lines' numbers below a field that has no digits on it: its tens, or whatever whole numbers it has. */
+function marginNumbers(layout: FieldLayout): Shape[] {
+  const numbered = layout.lines.flatMap(({ kind, from }) => {
+    const fromGoal = Math.min(from.xYards - layout.leftGoalXYards, layout.rightGoalXYards - from.xYards);
+    const number = Math.round(fromGoal * 1000) / 1000;
+    return kind === "yard-line" && Number.isInteger(number) ? [{ number, xYards: from.xYards }] : [];
   });
-  const named = layout.lines.filter((line) => line.kind === "yard-line");
-  const numbers = named.flatMap((line): Shape[] => {
-    const fromLeft = line.from.xYards - layout.leftGoalXYards;
-    const number = Math.min(fromLeft, layout.rightGoalXYards - line.from.xYards);
-    if (number % 10 !== 0) return [];
-    return [
-      {
-        kind: "label",
-        ink: "field-line",
-        at: [line.from.xYards, layout.widthYards + planMarginYards / 2],
-        text: String(number),
-        place: "on",
-      },
-    ];
-  });
-  return [{ kind: "path", ink: "grass", points: outline, closed: true }, ...lines, ...numbers];
+  const tens = numbered.filter(({ number }) => number % 10 === 0);
+  return (tens.length > 0 ? tens : numbered).map(({ number, xYards }) => ({
+    kind: "label",
+    ink: "field-line",
+    at: [xYards, layout.widthYards + planMarginYards / 2],
+    text: String(number),
+    place: "on",
+  }));
 }
 
 export function planSituationShapes(layout: FieldLayout, situation: Situation): Shape[] {

@@ -8,6 +8,12 @@ export type PicturePoint = readonly [x: number, y: number];
 export type Ink =
   | "field-line"
   | "field-edge"
+  | "field-mark"
+  | "field-digit"
+  | "no-running"
+  | "goal"
+  | "tackle-line"
+  | "bench-line"
   | "grass"
   | "stake"
   | "stake-off"
@@ -35,4 +41,6 @@ export type Shape =
       readonly at: PicturePoint;
       readonly text: string;
       readonly place: "above" | "below" | "on";
+      /** Upside down, as digits lie that are read from the far side. */
+      readonly turned?: boolean;
     };

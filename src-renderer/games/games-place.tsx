@@ -4,6 +4,8 @@ import { useFailures } from "../app/failures.tsx";
 import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Slip } from "../parts/slip.tsx";
+import "./games.css";
+import { FieldOfGame } from "./field-of-game.tsx";
 import { NewGame } from "./new-game.tsx";
 
 type Summary = Awaited<ReturnType<Client["games"]["list"]>>[number];
@@ -20,6 +22,7 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
   const { attempt } = useFailures();
   const [games, setGames] = useState<readonly Summary[] | null>(null);
   const [making, setMaking] = useState(false);
+  const [fieldOf, setFieldOf] = useState<Summary | null>(null);
   const [removing, setRemoving] = useState<Summary | null>(null);
 
   const refresh = useCallback(async () => {
@@ -69,6 +72,9 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
                 <Button look="primary" name={`Open ${game.title}`} onPress={() => void onOpen(game.id)}>
                   {game.id === openGameId ? "Back to it" : "Open"}
                 </Button>{" "}
+                <Button name={`Field of ${game.title}`} onPress={() => setFieldOf(game)}>
+                  Field…
+                </Button>{" "}
                 <Button name={`Remove ${game.title}`} disabled={info.readOnly} onPress={() => setRemoving(game)}>
                   Remove…
                 </Button>
@@ -90,6 +96,7 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
           }}
         />
       ) : null}
+      {fieldOf ? <FieldOfGame gameId={fieldOf.id} title={fieldOf.title} onClose={() => setFieldOf(null)} /> : null}
       {removing ? (
         <Slip title={`Remove “${removing.title}”?`} onClose={() => setRemoving(null)}>
           <p>

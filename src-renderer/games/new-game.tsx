@@ -1,6 +1,5 @@
-import { type FormEvent, useEffect, useState } from "react";
+import { type FormEvent, useEffect, useMemo, useState } from "react";
 import { asTheTemplate } from "#core/field/field-choices";
-import { templates } from "#core/field/template";
 import type { FieldSide } from "#core/game/records";
 import type { Client } from "../app/client.ts";
 import { useFailuresHere } from "../app/failures.tsx";
@@ -8,6 +7,8 @@ import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Choice, Labelled } from "../parts/labelled.tsx";
 import { Slip } from "../parts/slip.tsx";
+import { type FieldDraft, draftOf, readFieldDraft } from "./field-draft.ts";
+import { FieldEditor, focusFirstProblem } from "./field-editor.tsx";
 
 type BookListing = Awaited<ReturnType<Client["books"]["list"]>>[number];
 
@@ -16,7 +17,6 @@ type Draft = {
   awayName: string;
   playedOn: string;
   level: string;
-  templateId: string;
   bookId: string;
   lineJudgeSide: FieldSide;
   playersPerSide: string;
@@ -38,11 +38,14 @@ export function NewGame({
     awayName: "",
     playedOn: "",
     level: "",
-    templateId: "flag-100x40",
     bookId: "flag-crew-of-four",
     lineJudgeSide: "far",
     playersPerSide: "7",
   });
+  const [field, setField] = useState<FieldDraft>(() =>
+    draftOf({ templateId: "flag-100x40", fieldChoices: asTheTemplate }),
+  );
+  const reading = useMemo(() => readFieldDraft(field), [field]);
   const [crewNames, setCrewNames] = useState<Record<string, string>>({});
   const [positions, setPositions] = useState<readonly { id: string; name: string }[]>([]);
   useEffect(() => {
@@ -53,8 +56,9 @@ export function NewGame({
   }, [attempt, client, draft.bookId]);
   const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }));
 
-  const submit = (event: FormEvent) => {
+  const submit = (event: FormEvent<HTMLFormElement>) => {
     event.preventDefault();
+    if (!reading.ok) return focusFirstProblem(event.currentTarget);
     void attempt(async () => {
       const game = await client.games.create({
         title: `${draft.homeName.trim()} v ${draft.awayName.trim()}`,
@@ -63,8 +67,7 @@ export function NewGame({
         homeName: draft.homeName.trim(),
         awayName: draft.awayName.trim(),
         playersPerSide: Number(draft.playersPerSide),
-        templateId: draft.templateId,
-        fieldChoices: asTheTemplate,
+        ...reading.field,
         bookId: draft.bookId,
         lineJudgeSide: draft.lineJudgeSide,
         crew: positions.map((position) => ({ position: position.id, name: (crewNames[position.id] ?? "").trim() })),
@@ -75,7 +78,7 @@ export function NewGame({
 
   return (
     <Slip title="New game" onClose={onClose}>
-      <form onSubmit={submit} style={{ display: "grid", gap: 14 }}>
+      <form onSubmit={submit} className="slip-form">
         <div className="grid2">
           <Labelled label="Home team">
             <input
@@ -101,12 +104,6 @@ export function NewGame({
             <input maxLength={80} value={draft.level} onChange={(event) => set({ level: event.target.value })} />
           </Labelled>
           <Choice
-            label="Field"
-            value={draft.templateId}
-            options={templates.map((template) => ({ value: template.id, name: template.name }))}
-            onChange={(templateId) => set({ templateId })}
-          />
-          <Choice
             label="Mechanics book"
             value={draft.bookId}
             options={books.map((book) => ({ value: book.id, name: `${book.name} (${book.edition})` }))}
@@ -128,6 +125,7 @@ export function NewGame({
             onChange={(playersPerSide) => set({ playersPerSide })}
           />
         </div>
+        <FieldEditor draft={field} reading={reading} onChange={setField} />
         <fieldset className="crew">
           <legend>Crew (names may be left out)</legend>
           <div className="grid2">

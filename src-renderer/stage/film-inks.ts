@@ -16,6 +16,12 @@ const sand = "#ffd978";
 export const filmInks: Record<Ink, Stroke> = {
   "field-line": { colour: measured, widthPx: 1.2 },
   "field-edge": { colour: measured, widthPx: 1.8 },
+  "field-mark": { colour: measured, widthPx: 1.2 },
+  "field-digit": { colour: measured, widthPx: 1 },
+  "no-running": { colour: measured, widthPx: 1 },
+  goal: { colour: measured, widthPx: 2 },
+  "tackle-line": { colour: measured, widthPx: 1 },
+  "bench-line": { colour: measured, widthPx: 1 },
   grass: { colour: measured, widthPx: 1 },
   stake: { colour: sand, widthPx: 1.6 },
   "stake-off": { colour: wrong, widthPx: 2.2 },

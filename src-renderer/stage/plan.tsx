@@ -1,5 +1,6 @@
 import type { ReactNode } from "react";
 import type { FieldLayout } from "#core/field/template";
+import "./plan.css";
 import { planFieldShapes, planMarginYards } from "#core/picture/plan-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 
@@ -23,6 +24,15 @@ export function Plan(props: {
       <defs>
         <pattern id="hatch-wrong" width="1.2" height="1.2" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path className="hatch" d="M0 0V1.2" />
+        </pattern>
+        <pattern
+          id="hatch-no-running"
+          width="1.6"
+          height="1.6"
+          patternUnits="userSpaceOnUse"
+          patternTransform="rotate(-45)"
+        >
+          <path className="hatch-faint" d="M0 0V1.6" />
         </pattern>
         <marker
           id="plan-arrow"
@@ -78,7 +88,14 @@ function paint(shape: Shape, key: number): ReactNode {
       );
     case "label":
       return (
-        <text key={key} className={`${className} label`} x={shape.at[0]} y={shape.at[1]} dy="0.36em">
+        <text
+          key={key}
+          className={`${className} label`}
+          x={shape.at[0]}
+          y={shape.at[1]}
+          dy="0.36em"
+          {...(shape.turned === true ? { transform: `rotate(180 ${shape.at[0]} ${shape.at[1]})` } : {})}
+        >
           {shape.text}
         </text>
       );

@@ -1,7 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { projectToField } from "#core/field/homography";
 import type { Survey } from "#core/field/survey";
-import { layOut, templateById } from "#core/field/template";
 import { fieldPoint } from "#core/field/units";
 import {
   fieldLineShapes,
@@ -49,16 +48,16 @@ const paths = (shapes: readonly Shape[]) => shapes.filter((shape) => shape.kind 
 /** The camera's own place and aim are the truth here: a pinhole built by hand, not the solver's answer. */
 describe("over a frame", () => {
   it("draws the scrimmage and the line to gain from sideline to sideline where the camera sees them", () => {
-    const shapes = paths(situationShapes(flagField, survey, play.situation, camera.image));
+    const shapes = paths(situationShapes(flagField, survey, play.situation));
     expect(shapes.map((shape) => shape.ink)).toEqual(["scrimmage", "line-to-gain"]);
     expectPoints(shapes[0]!.points, [seen(34, 0), seen(34, 40)]);
     expectPoints(shapes[1]!.points, [seen(50, 0), seen(50, 40)]);
-    const noGain = situationShapes(flagField, survey, { ...play.situation, lineToGainXYards: null }, camera.image);
+    const noGain = situationShapes(flagField, survey, { ...play.situation, lineToGainXYards: null });
     expect(noGain.map((shape) => shape.ink)).toEqual(["scrimmage"]);
   });
 
   it("draws a field's painted lines and not the rows of its digits", () => {
-    const shapes = fieldLineShapes(flagField, survey, camera.image);
+    const shapes = fieldLineShapes(flagField, survey);
     const drawn = flagField.lines.filter((line) => line.kind !== "number-row");
     expect(shapes.length).toBeLessThanOrEqual(drawn.length);
     expect(shapes.filter((shape) => shape.ink === "field-edge").length).toBeGreaterThanOrEqual(2);
@@ -71,7 +70,11 @@ describe("over a frame", () => {
     // Ten yards inside the near sideline, looking at the far one.
     const inside = aimedCamera("on the field", [50, 10, 3], [50, 40, 0], 1000, { widthPx: 1280, heightPx: 720 });
     const segment = (fromX: number, fromY: number, toX: number, toY: number) =>
-      projectSegment(inside.h, fieldPoint(fromX, fromY), fieldPoint(toX, toY), inside.image);
+      projectSegment(
+        { homography: inside.h, inverse: survey.inverse, image: inside.image },
+        fieldPoint(fromX, fromY),
+        fieldPoint(toX, toY),
+      );
     expect(segment(0, 0, 100, 0)).toBeNull();
     expect(segment(50, 0, 50, 9)).toBeNull();
     expectPoints(segment(45, 40, 55, 40)!, [
@@ -86,7 +89,7 @@ describe("over a frame", () => {
         expect(back.yYards).toBeLessThan(40.000_001);
       }
     }
-    const shapes = fieldLineShapes(flagField, { ...survey, homography: inside.h }, inside.image);
+    const shapes = fieldLineShapes(flagField, { ...survey, homography: inside.h, image: inside.image });
     expect(shapes.length).toBeGreaterThan(2);
     for (const { points } of paths(shapes)) for (const [, vPx] of points) expect(vPx).toBeLessThan(360 + 720 * 1.5);
     const behind = judged.findings.map((finding) => ({ ...finding, target: [fieldPoint(50, 5), fieldPoint(50, 20)] }));
@@ -110,7 +113,7 @@ describe("over a frame", () => {
     const [first, second] = stakesOf(camera).filter((stake) => stake.kind === "point");
     const stray = { ...second!, click: { uPx: 7, vPx: 9 } };
     const unknown = { ...first!, id: "x", landmarkId: "no-such-place" };
-    const shapes = stakeShapes(flagField, [first!, stray, unknown], survey, new Set([stray.id]), camera.image);
+    const shapes = stakeShapes(flagField, [first!, stray, unknown], survey, new Set([stray.id]));
     expect(shapes.map((shape) => `${shape.kind} ${shape.ink}`)).toEqual([
       "ring stake",
       "cross stake",
@@ -121,21 +124,17 @@ describe("over a frame", () => {
     const at = (i: number) => (shapes[i] as { at: PicturePoint }).at;
     expectPoints([at(2)], [[second!.click.uPx, second!.click.vPx]]);
     expect(at(3)).toEqual([7, 9]);
-    expect(stakeShapes(flagField, [first!], null, new Set(), camera.image).map((shape) => shape.kind)).toEqual([
-      "cross",
-    ]);
+    expect(stakeShapes(flagField, [first!], null, new Set()).map((shape) => shape.kind)).toEqual(["cross"]);
   });
 
   it("draws a staked line where the survey has it, with a cross at each click, and through its clicks before that", () => {
     const line = flagField.lines.find((one) => one.id === "near-sideline")!;
     const clicks = [30, 50].map((xYards) => ({ at: see(camera, fieldPoint(xYards, line.from.yYards)), raw: null }));
     const stake = { id: "l", gameId: "g", momentId: "m", kind: "line" as const, lineId: line.id, clicks, sigmaPx: 1.5 };
-    const [path, ...crosses] = stakeShapes(flagField, [stake], survey, new Set(), camera.image);
+    const [path, ...crosses] = stakeShapes(flagField, [stake], survey, new Set());
     expect(crosses.map((shape) => shape.kind)).toEqual(["cross", "cross"]);
     expect(path!.kind).toBe("path");
-    const before = stakeShapes(flagField, [stake], null, new Set(), camera.image).filter(
-      (shape) => shape.kind === "path",
-    )[0]!;
+    const before = stakeShapes(flagField, [stake], null, new Set()).filter((shape) => shape.kind === "path")[0]!;
     expectPoints(
       before.points,
       clicks.map(({ at }) => [at.uPx, at.vPx] as const),
@@ -171,16 +170,6 @@ describe("glyphs", () => {
 });
 
 describe("on the plan", () => {
-  const numbers = (id: string) =>
-    planFieldShapes(layOut(templateById(id)!)).flatMap((shape) => (shape.kind === "label" ? [shape.text] : []));
-
-  it("numbers the lines as the field is numbered: up to midfield and down again", () => {
-    // Source: NCAA rule 1-2-1, field diagram: 10 to 50 and back.
-    expect(numbers("ncaa")).toEqual(["10", "20", "30", "40", "50", "40", "30", "20", "10"]);
-    // Source: college intramural flag rules (NIRSA digest): 80 yd between goal lines, a zone line each 20.
-    expect(numbers("flag-100x40")).toEqual(["20", "40", "20"]);
-  });
-
   it("lies with the near sideline at the bottom and nothing mirrored", () => {
     expect(planPoint(flagField, fieldPoint(30, 0))).toEqual([30, 40]);
     expect(planPoint(flagField, fieldPoint(30, 40))).toEqual([30, 0]);
