@@ -39,6 +39,9 @@ export type FilmSurveys = {
 /** Warnings of a survey that must not teach the film where its camera stands. */
 const doubtful: ReadonlySet<string> = new Set(["wrong-name", "stake-off", "poor-fit", "odd-camera"]);
 
+/** Surveys that a camera's place is learnt from, the nearest in time first: more make it slower and hardly better. */
+const mostTeachers = 20;
+
 export function filmSurveys(
   records: Pick<GameRecords, "moments" | "stakes" | "carries">,
   film: Film,
@@ -56,13 +59,18 @@ export function filmSurveys(
   }
   const free = kept((frame: number) => freeSurvey(layout, stakesOf.get(frame) ?? [], film));
   /** Surveys fit to learn from, but for that of one frame, which is to be held against the others. */
-  const teachers = (but: number | null): Survey[] =>
-    [...stakesOf.keys()].flatMap((frame) => {
-      if (frame === but) return [];
+  const teachers = (but: number | null): Survey[] => {
+    const frames = [...stakesOf.keys()].filter((frame) => frame !== but);
+    if (but !== null) frames.sort((a, b) => Math.abs(a - but) - Math.abs(b - but));
+    const sound: Survey[] = [];
+    for (const frame of frames) {
       const state = free(frame);
-      const sound = state.kind === "solved" && !state.survey.warnings.some(({ code }) => doubtful.has(code));
-      return sound ? [state.survey] : [];
-    });
+      if (state.kind !== "solved" || state.survey.warnings.some(({ code }) => doubtful.has(code))) continue;
+      sound.push(state.survey);
+      if (sound.length === mostTeachers) break;
+    }
+    return sound;
+  };
   const memoryBut = kept((but: number | null) => rememberCamera(teachers(but)));
   const known = (but: number | null): CameraMemory | null => {
     const memory = memoryBut(but);

@@ -129,7 +129,7 @@ export function marksOf(play: StagedPlay, sigmaPx = 2): Mark[] {
   }));
 }
 
-const filmHere: Film = {
+export const filmHere: Film = {
   id: "f",
   gameId: "g",
   label: "Film",
