@@ -1,0 +1,154 @@
+import { type ImagePoint, imagePoint } from "../field/units.ts";
+import { type GreyPatch, readBand } from "./grey-patch.ts";
+import { type LineGuess, alongReachPx, captureReachPx, widestBesidePx } from "./line-guesses.ts";
+import { type PaintProfile, paintProfile } from "./paint-profile.ts";
+import { type Ridge, fitRidge } from "./ridge-fit.ts";
+import { type RidgeRow, profileStepPx, ridgeRows, smoothAlong } from "./ridge-rows.ts";
+
+/** A painted line found near a click, traced along its paint. */
+export type TracedLine = {
+  /** On the middle of the paint; the foot of the click on the line. */
+  readonly foot: ImagePoint;
+  readonly angleRadians: number;
+  readonly widthPx: number;
+  readonly widthSigmaPx: number;
+  /** Grey levels by which the paint stands above the brighter of its two sides, middle value along the line. */
+  readonly contrast: number;
+  /** One standard deviation across the line at the foot. */
+  readonly sigmaPx: number;
+  /** One standard deviation of the angle, radians. */
+  readonly angleSigma: number;
+};
+
+const rowCount = 2 * alongReachPx + 1;
+const rounds = 3;
+/** A guess that paint turns further than this was a guess at something else; its own peak is guessed at as well. */
+const mostTurnRadians = 0.12;
+/** A line less sure than this is not worth more than the click. */
+const mostSigmaPx = 0.35;
+
+/** Paint followed over less than this is a mark, a leg, a digit's stroke, and no line. */
+const leastLengthPx = 28;
+/** Between its ends a line may be covered by people, but most of it is seen. */
+const leastSeenShare = 0.65;
+const leastPoints = Math.floor(leastSeenShare * leastLengthPx);
+/** Nearest seen paint from the foot of the click, along the line. */
+const farthestGapPx = 8;
+/** Ridge points scatter little about real paint. */
+const mostScatterPx = 0.45;
+/** Middle deviation, in shares of the middle value, of width and contrast along paint; people are less even. */
+const mostWidthSpread = 0.3;
+const mostContrastSpread = 0.6;
+const leastLineContrast = 9;
+
+/** Follows the paint of a guess to its own sub-pixel line; null when what is there is no line. */
+export function traceLine(patch: GreyPatch, click: ImagePoint, guess: LineGuess): TracedLine | null {
+  let { angleRadians, offsetPx, besidePx } = guess;
+  let ridge: Ridge | null = null;
+  let rows: RidgeRow[] = [];
+  let levels: Levels = { band: new Float32Array(0), columns: 0 };
+  for (let round = 0; round < rounds; round++) {
+    levels = levelsAround(patch, shifted(click, angleRadians, offsetPx), angleRadians, besidePx);
+    rows = ridgeRows(levels.band, levels.columns, besidePx, round === 0 ? 1.5 : 0);
+    ridge = fitRidge(
+      rows.map((row) => row.alongPx),
+      rows.map((row) => row.acrossPx),
+    );
+    if (ridge === null || ridge.points < leastPoints) return null;
+    const turn = Math.atan(ridge.slope);
+    angleRadians += turn;
+    // The click stays the foot: its own offset along the turned normal.
+    offsetPx = (offsetPx + ridge.offset) * Math.cos(turn);
+    if (Math.abs(turn) > mostTurnRadians || Math.abs(offsetPx) > captureReachPx) return null;
+    // The grass is read as near to the paint as its width lets it be.
+    const widthPx = middleOf(rows.filter((_, i) => ridge!.kept[i]).map((row) => row.widthPx));
+    if (round + 1 < rounds) besidePx = Math.max(3, Math.min(widestBesidePx, Math.ceil(widthPx / 2 + 2)));
+  }
+  if (ridge === null || !soundRidge(ridge, rows)) return null;
+  const kept = rows.filter((_, i) => ridge.kept[i]);
+  const contrast = middleOf(kept.map((row) => row.contrast));
+  if (contrast < leastLineContrast || spreadOf(kept.map((row) => row.contrast)) > mostContrastSpread) return null;
+  if (spreadOf(kept.map((row) => row.widthPx)) > mostWidthSpread) return null;
+  // The band was read around the line of the round before. Its profile is that of the middle of the kept rows, and the
+  // last turn, of thousandths, carries it to the foot.
+  const paint: PaintProfile | null = paintProfile(meanProfile(levels, kept), profileStepPx);
+  if (paint === null) return null;
+  const middleAlongPx = kept.reduce((sum, row) => sum + row.alongPx, 0) / kept.length;
+  const sigmaPx = Math.hypot(ridge.offsetSigma, paint.middleSigmaPx);
+  if (sigmaPx > mostSigmaPx) return null;
+  return {
+    foot: shifted(click, angleRadians, offsetPx - ridge.offset + paint.middlePx - ridge.slope * middleAlongPx),
+    angleRadians,
+    widthPx: paint.widthPx,
+    widthSigmaPx: paint.widthSigmaPx,
+    contrast,
+    sigmaPx,
+    angleSigma: ridge.slopeSigma,
+  };
+}
+
+/** Rows across a line, 1 px apart along it. */
+type Levels = { readonly band: Float32Array; readonly columns: number };
+
+function levelsAround(patch: GreyPatch, origin: ImagePoint, angleRadians: number, besidePx: number): Levels {
+  const reachPx = besidePx + 4;
+  const columns = 2 * Math.round(reachPx / profileStepPx) + 1;
+  const band = new Float32Array(rowCount * columns);
+  readBand(
+    patch,
+    {
+      origin,
+      angleRadians,
+      alongFromPx: -alongReachPx,
+      alongStepPx: 1,
+      alongCount: rowCount,
+      acrossFromPx: -reachPx,
+      acrossStepPx: profileStepPx,
+      acrossCount: columns,
+    },
+    band,
+  );
+  smoothAlong(band, columns);
+  return { band, columns };
+}
+
+export function shifted(from: ImagePoint, angleRadians: number, offsetPx: number): ImagePoint {
+  return imagePoint(from.uPx - Math.sin(angleRadians) * offsetPx, from.vPx + Math.cos(angleRadians) * offsetPx);
+}
+
+function soundRidge(ridge: Ridge, rows: readonly RidgeRow[]): boolean {
+  let first = Infinity;
+  let last = -Infinity;
+  let nearest = Infinity;
+  let count = 0;
+  rows.forEach(({ alongPx }, i) => {
+    if (!ridge.kept[i]) return;
+    first = Math.min(first, alongPx);
+    last = Math.max(last, alongPx);
+    nearest = Math.min(nearest, Math.abs(alongPx));
+    count++;
+  });
+  const length = last - first + 1;
+  return (
+    length >= leastLengthPx &&
+    count >= leastSeenShare * length &&
+    nearest <= farthestGapPx &&
+    ridge.scatter <= mostScatterPx
+  );
+}
+
+function meanProfile({ band, columns }: Levels, kept: readonly RidgeRow[]): Float32Array {
+  const profile = new Float32Array(columns);
+  for (const { row } of kept) for (let m = 0; m < columns; m++) profile[m]! += band[row * columns + m]! / kept.length;
+  return profile;
+}
+
+function middleOf(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  return sorted[sorted.length >> 1] ?? 0;
+}
+
+function spreadOf(values: readonly number[]): number {
+  const middle = middleOf(values);
+  return middleOf(values.map((value) => Math.abs(value - middle))) / middle;
+}
