@@ -228,15 +228,19 @@ export function stakeErrorPx(fit: PoseFit, pose: Pose, image: ImageSize, stake: 
   return Math.sqrt(costOf(o, normalisedMap(o, pose, image), stake, true) / clicks) * sigmaPx;
 }
 
+/** Standard deviation of the zoom, as a share of it (of ln f). */
+export function zoomSd(covariance: Float64Array): number {
+  return Math.sqrt(covariance[poseSize * poseSize - 1]!);
+}
+
 /** The likeliest pose without one stake, started from the full answer; null when it comes to no end. */
 export function poseWithout(
   fit: PoseFit,
   image: ImageSize,
   prior: CameraPrior,
   stake: number,
-): { readonly pose: Pose; readonly chiSquare: number } | null {
-  const found = descend({ o: fit.observations, image, prior, leftOut: stake, work: createWorkspace() }, fit.pose);
-  return found === null ? null : { pose: found.pose, chiSquare: found.cost };
+): { readonly pose: Pose; readonly covariance: Float64Array } | null {
+  return descend({ o: fit.observations, image, prior, leftOut: stake, work: createWorkspace() }, fit.pose);
 }
 
 /** Pixels of a real sensor are square to about this, as a share: it keeps the eighth number of H from being exact. */

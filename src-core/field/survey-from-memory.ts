@@ -1,6 +1,14 @@
 import type { ImageSize } from "./camera.ts";
 import type { CameraMemory } from "./camera-memory.ts";
-import { type CameraPrior, type PoseFit, mapOfFit, poseWithout, solvePose, stakeErrorPx } from "./camera-solve.ts";
+import {
+  type CameraPrior,
+  type PoseFit,
+  mapOfFit,
+  poseWithout,
+  solvePose,
+  stakeErrorPx,
+  zoomSd,
+} from "./camera-solve.ts";
 import { cameraWords } from "./camera-words.ts";
 import { informationOf } from "./centre-fit.ts";
 import { type Homography, invertHomography, projectToImage } from "./homography.ts";
@@ -52,7 +60,7 @@ export function surveyFromMemory(
     return { ok: false, refusal: wrongName(named, image, prior) ?? refusal };
   }
   const { fit } = solved;
-  const logFocalSd = Math.sqrt(fit.covariance[6 * 8]!);
+  const logFocalSd = zoomSd(fit.covariance);
   if (!(logFocalSd <= openZoom)) return { ok: false, refusal: openOf(named, image) };
   if (fit.chiSquare > chiSquareLimit(fit.dof)) {
     return { ok: false, refusal: wrongName(named, image, prior) ?? notThisCamera(named, memory) };
@@ -139,7 +147,8 @@ function stakeReports(
       const at = projectToImage(homography, sighting.at)!;
       residual = imagePoint(sighting.click.uPx - at.uPx, sighting.click.vPx - at.vPx);
     }
-    const rest = equations - equationsOfOne(sighting) >= neededEquations ? poseWithout(fit, image, prior, i) : null;
+    const without = equations - equationsOfOne(sighting) >= neededEquations ? poseWithout(fit, image, prior, i) : null;
+    const rest = without !== null && zoomSd(without.covariance) <= openZoom ? without : null;
     return {
       id: stake.id,
       residualPx: stakeErrorPx(fit, fit.pose, image, i, sigmaPx),
@@ -197,12 +206,19 @@ function openOf(named: NamedStakes, image: ImageSize): SurveyRefusal {
   };
 }
 
-function notFixed({ stakes }: NamedStakes): SurveyRefusal {
+/**
+ * Two lines alone tell the zoom only by how wide the view is: zooming in on their crossing, or on the point where two
+ * parallel ones meet on the horizon, changes neither.
+ */
+function notFixed({ stakes, sightings }: NamedStakes): SurveyRefusal {
+  const lines = sightings.every(({ kind }) => kind === "line");
   return {
     code: "not-fixed",
-    message:
-      "These stakes leave the zoom open, even from a known camera place. Add a stake on another side of the picture, " +
-      "off the lines already used.",
+    message: lines
+      ? "These lines leave the zoom open: zooming in on the point where they meet changes none of them. Add a landmark, " +
+        "or a line that does not pass through that point."
+      : "These stakes leave the zoom open, even from a known camera place. Add a stake on another side of the picture, " +
+        "off the lines already used.",
     stakeIds: stakes.map((stake) => stake.id),
   };
 }
