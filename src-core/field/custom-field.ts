@@ -95,6 +95,7 @@ export function readCustomField(draft: CustomDraft): CustomReading {
 
   const name = draft.name.trim();
   if (name === "") say("name", "The field needs a name.");
+  if (name.length > 80) say("name", "A name may be 80 letters long at most.");
   const length = read("playLength", false);
   const zone = read("endZone", false);
   const width = read("width", false);
