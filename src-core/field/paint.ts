@@ -98,9 +98,8 @@ function digitsOf(layout: FieldLayout, columns: readonly Column[]): PaintedDigit
   // What a tackle field's lines are numbered depends on where along it another field was laid.
   if (numbersYards === null || liesAcross(template)) return [];
   const middle = (numbersYards.bottom + numbersYards.top) / 2;
-  return columns.flatMap(({ number, xYards }) => {
-    if (number === null || number === 0 || number % 10 !== 0 || number >= 100) return [];
-    const [tens, units] = [String(number / 10), "0"];
+  return numbered(columns).flatMap(({ number, xYards }) => {
+    const [tens, units] = [String(Math.floor(number / 10)), String(number % 10)];
     const digit = (text: string, offYards: number, yYards: number, turned: boolean): PaintedDigit => ({
       text,
       at: fieldPoint(xYards + offYards, yYards),
@@ -113,6 +112,17 @@ function digitsOf(layout: FieldLayout, columns: readonly Column[]): PaintedDigit
       digit(units, -digitOffYards, widthYards - middle, true),
     ];
   });
+}
+
+/** The columns that carry a number of two digits: the tens, or where a field has no such column, its lines. */
+function numbered(columns: readonly Column[]): { readonly number: number; readonly xYards: number }[] {
+  const whole = columns.flatMap(({ number, xYards, kind, fullLine }) =>
+    kind === "yard-line" && number !== null && Number.isInteger(number) && number >= 10 && number < 100
+      ? [{ number, xYards, fullLine }]
+      : [],
+  );
+  const tens = whole.filter(({ number }) => number % 10 === 0);
+  return tens.length > 0 ? tens : whole.filter(({ fullLine }) => fullLine);
 }
 
 function zonesOf(layout: FieldLayout, columns: readonly Column[]): Segment[] {

@@ -39,6 +39,20 @@ describe("the plan of a field", () => {
     expect(numbersRead(layoutOf("flag-100x40"), "near")).toEqual(["10", "20", "30", "40", "30", "20", "10"]);
   });
 
+  it("numbers the lines of a field that has none at the tens", () => {
+    const custom = {
+      name: "Gull Lane park",
+      playLengthYards: 45,
+      endZoneYards: 8,
+      widthYards: 30,
+      lineEveryYards: 15,
+      tickEveryYards: 3,
+      hashFromSidelineYards: null,
+      numbersYards: { bottom: 5, top: 7 },
+    };
+    expect(numbersRead(layoutOf("custom", { custom }), "near")).toEqual(["15", "15"]);
+  });
+
   it("straddles each line with its digits, between the published rows", () => {
     // Source: NCAA rules 1-2-1-i (tops 9 yd from the sideline, at most 6 ft high); NFL (bottoms at 12 yd, 6 ft high).
     for (const [id, near, far] of [
