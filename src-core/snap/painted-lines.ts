@@ -7,9 +7,10 @@ import { type TracedLine, shifted, traceLine } from "./trace-line.ts";
 /**
  * Which line of the paint is wanted. Yard lines are measured at the middle of their paint, boundary lines at their
  * inside edge (NCAA rules 1-2-2): the edge on the side of an image point that lies inside the field. A goal line's
- * paint belongs to its end zone, so its edge is the one towards midfield.
+ * paint belongs to its end zone, so its edge is the one towards midfield. The width that a survey expects of the paint,
+ * null without one, sharpens the edge of paint that is thinner than the blur.
  */
-export type WantedEdge = "centre" | { readonly towards: ImagePoint };
+export type WantedEdge = "centre" | { readonly towards: ImagePoint; readonly expectedWidthPx: number | null };
 
 export type SnappedLine = {
   /** The foot of the click on the wanted line of the paint. */
@@ -74,6 +75,11 @@ export function clearlyNearer(click: ImagePoint, nearest: TracedLine, other: Tra
   return far * far - near * near >= 2 * Math.log(clearOdds) * defaultMarkSigmaPx ** 2;
 }
 
+/** Share by which crews and chalk miss the width that paint should have, one standard deviation. */
+const paintTolerance = 0.15;
+/** Width of wide paint is read off its profile to about this. */
+const readingPx = 0.05;
+
 /** The wanted edge of a traced line. Edges lie half the paint's width to either side of its middle. */
 export function wantedLine(line: TracedLine, edge: WantedEdge): SnappedLine {
   const answer = {
@@ -82,10 +88,21 @@ export function wantedLine(line: TracedLine, edge: WantedEdge): SnappedLine {
     strength: line.contrast,
   };
   if (edge === "centre") return { ...answer, at: line.foot, sigmaPx: line.sigmaPx };
-  const outward = sideOf(line, edge.towards) >= 0 ? line.widthPx / 2 : -line.widthPx / 2;
+  const width = likelyWidth(line, edge.expectedWidthPx);
+  const outward = sideOf(line, edge.towards) >= 0 ? width.px / 2 : -width.px / 2;
   return {
     ...answer,
     at: shifted(line.foot, line.angleRadians, outward),
-    sigmaPx: Math.hypot(line.sigmaPx, line.widthSigmaPx / 2),
+    sigmaPx: Math.hypot(line.sigmaPx, width.sigmaPx / 2),
+  };
+}
+
+/** The width seen and the width expected, each with the weight of its own doubt. */
+function likelyWidth(line: TracedLine, expectedPx: number | null): { readonly px: number; readonly sigmaPx: number } {
+  const seen = Math.hypot(line.widthSigmaPx, readingPx) ** -2;
+  const expected = expectedPx === null ? 0 : (paintTolerance * expectedPx) ** -2;
+  return {
+    px: (seen * line.widthPx + expected * (expectedPx ?? 0)) / (seen + expected),
+    sigmaPx: (seen + expected) ** -0.5,
   };
 }
