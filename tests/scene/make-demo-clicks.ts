@@ -28,13 +28,15 @@ type Grey = { readonly widthPx: number; readonly heightPx: number; readonly leve
 
 /** One frame of the film as the decoder gives it, luma only. */
 export function decodeGrey(filmPath: string, frameIndex: number, widthPx: number, heightPx: number): Grey {
+  // Half a frame early, so that rounding cannot make it the next one; ffmpeg decodes from the key frame before.
+  const seekSec = Math.max(0, (frameIndex - 0.5) / demoFilm.framesPerSec);
   const args = [
     "-loglevel",
     "error",
+    "-ss",
+    seekSec.toFixed(4),
     "-i",
     filmPath,
-    "-vf",
-    `select=eq(n\\,${frameIndex})`,
     "-frames:v",
     "1",
     "-f",
