@@ -64,8 +64,9 @@ export function traceLine(patch: GreyPatch, click: ImagePoint, guess: LineGuess)
     const widthPx = middleOf(rows.filter((_, i) => ridge!.kept[i]).map((row) => row.widthPx));
     if (round + 1 < rounds) besidePx = Math.max(3, Math.min(widestBesidePx, Math.ceil(widthPx / 2 + 2)));
   }
-  if (ridge === null || !soundRidge(ridge, rows)) return null;
-  const kept = rows.filter((_, i) => ridge.kept[i]);
+  if (ridge === null || ridge.scatter > mostScatterPx) return null;
+  const kept = paintedStretch(ridge, rows);
+  if (!kept.some((row) => Math.abs(row.alongPx) <= farthestGapPx)) return null;
   const contrast = middleOf(kept.map((row) => row.contrast));
   if (contrast < leastLineContrast || spreadOf(kept.map((row) => row.contrast)) > mostContrastSpread) return null;
   if (spreadOf(kept.map((row) => row.widthPx)) > mostWidthSpread) return null;
@@ -116,25 +117,20 @@ export function shifted(from: ImagePoint, angleRadians: number, offsetPx: number
   return imagePoint(from.uPx - Math.sin(angleRadians) * offsetPx, from.vPx + Math.cos(angleRadians) * offsetPx);
 }
 
-function soundRidge(ridge: Ridge, rows: readonly RidgeRow[]): boolean {
-  let first = Infinity;
-  let last = -Infinity;
-  let nearest = Infinity;
-  let count = 0;
-  rows.forEach(({ alongPx }, i) => {
-    if (!ridge.kept[i]) return;
-    first = Math.min(first, alongPx);
-    last = Math.max(last, alongPx);
-    nearest = Math.min(nearest, Math.abs(alongPx));
-    count++;
-  });
-  const length = last - first + 1;
-  return (
-    length >= leastLengthPx &&
-    count >= leastSeenShare * length &&
-    nearest <= farthestGapPx &&
-    ridge.scatter <= mostScatterPx
-  );
+/**
+ * The longest stretch of kept rows that is mostly paint, or none. A line that ends at another has nothing on its far
+ * side but what chances to lie on it.
+ */
+function paintedStretch(ridge: Ridge, rows: readonly RidgeRow[]): RidgeRow[] {
+  const kept = rows.filter((_, i) => ridge.kept[i]);
+  let [from, to] = [0, 0];
+  for (let i = 0; i < kept.length; i++) {
+    for (let j = kept.length; j - i > to - from; j--) {
+      const length = kept[j - 1]!.alongPx - kept[i]!.alongPx + 1;
+      if (length >= leastLengthPx && j - i >= leastSeenShare * length) [from, to] = [i, j];
+    }
+  }
+  return kept.slice(from, to);
 }
 
 function meanProfile({ band, columns }: Levels, kept: readonly RidgeRow[]): Float32Array {
