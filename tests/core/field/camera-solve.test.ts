@@ -1,9 +1,14 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
 import { describe, expect, test } from "vitest";
 import type { CameraMemory } from "#core/field/camera-memory";
+import { projectToImage } from "#core/field/homography";
 import { seededRandom } from "#core/field/random";
 import type { PointStake, Stake } from "#core/field/stake";
+import type { CameraEstimate } from "#core/field/camera";
+import { projectionCovariance } from "#core/field/uncertainty";
+import { fieldPoint } from "#core/field/units";
 import { type TestCamera, aimedCamera, clicked, ncaa, planStakes, sightingsOf, testCameras } from "./cameras.ts";
+import { inverse } from "./cramer-rao.ts";
 import { fromMemory, knownPlace } from "./memory-trials.ts";
 import { loadVision } from "./opencv.ts";
 import { landmarkOf } from "./staked.ts";
@@ -24,6 +29,16 @@ describe("the likeliest camera", () => {
     return aimedCamera("any", [x, y, z], [x + toward[0], y + toward[1], z + toward[2]], Math.exp(logFocal), image, roll)
       .h;
   };
+
+  const poseNumbers = (c: CameraEstimate): number[] => [
+    c.xYards,
+    c.yYards,
+    c.heightYards,
+    c.panRadians,
+    c.tiltRadians,
+    c.rollRadians,
+    Math.log(c.focalPx),
+  ];
 
   /** Distances of stakes' clicks and of the prior, each over its sigma. */
   const residualsAt = (p: readonly number[], stakes: readonly Stake[], memory: CameraMemory, camera: TestCamera) => {
@@ -69,15 +84,7 @@ describe("the likeliest camera", () => {
       ] as const) {
         const stakes = clicked(random, planStakes(random, camera, ncaa, points, lines, 1.5), 1.5);
         const { camera: c } = fromMemory(stakes, memory, camera);
-        const ours = [
-          c!.xYards,
-          c!.yYards,
-          c!.heightYards,
-          c!.panRadians,
-          c!.tiltRadians,
-          c!.rollRadians,
-          Math.log(c!.focalPx),
-        ];
+        const ours = poseNumbers(c!);
         const start = [...camera.at, 0, Math.atan2(camera.at[2], 80 / 3 - camera.at[1]), 0, Math.log(camera.focalPx)];
         const poseOf = (p: readonly number[]) => p.map((x, k) => start[k]! + x * scales[k]!);
         const cost = (p: readonly number[]) =>
@@ -101,6 +108,54 @@ describe("the likeliest camera", () => {
         const found = poseOf(theirs.parameterValues);
         expect(cost(ours)).toBeLessThan(cost(found) + 1e-9);
         ours.forEach((x, k) => expect(Math.abs(x - found[k]!) / scales[k]!).toBeLessThan(1e-5));
+      }
+    }
+  });
+
+  test("states the error that differences of the same sum give", () => {
+    for (const camera of testCameras) {
+      const random = seededRandom(32);
+      const memory = knownPlace(camera, [0.3, 0.4, 0.1], 0.004);
+      for (const [points, lines] of [
+        [2, 0],
+        [1, 1],
+        [4, 0],
+      ] as const) {
+        const stakes = planStakes(random, camera, ncaa, points, lines, 1.5).map(({ stake }) => stake);
+        const { homography, covariance, sigmaScale, camera: c } = fromMemory(stakes, memory, camera);
+        // Clicks without noise: nothing is widened, and the truth is the answer.
+        expect(sigmaScale).toBe(1);
+        const pose = poseNumbers(c!);
+        const steps = [1e-4, 1e-4, 1e-4, 1e-6, 1e-6, 1e-6, 1e-6];
+        const derivative = (of: (p: readonly number[]) => readonly number[]): number[][] => {
+          const columns = pose.map((x, k) => {
+            const shifted = (by: number) => of(pose.map((y, j) => (j === k ? x + by : y)));
+            const [plus, minus] = [shifted(steps[k]!), shifted(-steps[k]!)];
+            return plus.map((value, i) => (value - minus[i]!) / (2 * steps[k]!));
+          });
+          return columns[0]!.map((_, i) => columns.map((column) => column[i]!));
+        };
+        const rows = derivative((p) => residualsAt(p, stakes, memory, camera));
+        const information = pose.map((_, i) =>
+          pose.map((__, j) => rows.reduce((sum, row) => sum + row[i]! * row[j]!, 0)),
+        );
+        const expected = inverse(information);
+        expect(c!.focalSdPx! / c!.focalPx / Math.sqrt(expected[6]![6]!)).toBeCloseTo(1, 4);
+        for (const at of [fieldPoint(50, 10), fieldPoint(60, 30), fieldPoint(68, 50)]) {
+          const j = derivative((p) => {
+            const { uPx, vPx } = projectToImage(mapAt(p, camera), at)!;
+            return [uPx, vPx];
+          });
+          const entry = (a: number, b: number) =>
+            expected.reduce((sum, row, i) => sum + row.reduce((s, x, k) => s + j[a]![i]! * x * j[b]![k]!, 0), 0);
+          const stated = projectionCovariance(homography, covariance, at);
+          // Above the pose's own error only that of the pixels' aspect, 2e-4 of the distance from the middle column.
+          const seen = projectToImage(homography, at)!;
+          const aspect = (2e-4 * (seen.uPx - camera.image.widthPx / 2)) ** 2;
+          expect((stated.uu - aspect) / entry(0, 0)).toBeCloseTo(1, 3);
+          expect(stated.vv / entry(1, 1)).toBeCloseTo(1, 3);
+          expect((stated.uv - entry(0, 1)) / Math.sqrt(entry(0, 0) * entry(1, 1))).toBeCloseTo(0, 3);
+        }
       }
     }
   });
@@ -141,16 +196,7 @@ describe("the likeliest camera", () => {
       );
       const off = Math.hypot(found.place[0] - c!.xYards, found.place[1] - c!.yYards, found.place[2] - c!.heightYards);
       expect(off).toBeLessThan(1e-6);
-      const pose = [
-        c!.xYards,
-        c!.yYards,
-        c!.heightYards,
-        c!.panRadians,
-        c!.tiltRadians,
-        c!.rollRadians,
-        Math.log(c!.focalPx),
-      ];
-      const ours = rotationOf(mapAt(pose, camera), c!.focalPx);
+      const ours = rotationOf(mapAt(poseNumbers(c!), camera), c!.focalPx);
       ours.forEach((x, i) => expect(Math.abs(x - found.rotation[i]!)).toBeLessThan(1e-8));
     }
   });

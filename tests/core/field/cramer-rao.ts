@@ -35,7 +35,8 @@ function derivative(at: Eight, of: (h: Homography) => readonly number[]): number
   return rows;
 }
 
-function inverse(matrix: readonly (readonly number[])[]): number[][] {
+/** By Gauss and Jordan, rows and columns brought to like size first. */
+export function inverse(matrix: readonly (readonly number[])[]): number[][] {
   const n = matrix.length;
   const scale = matrix.map((row, i) => 1 / Math.sqrt(row[i]!));
   const a = matrix.map((row, i) => [

@@ -14,6 +14,7 @@ import { project, viewOf } from "../../scene/pinhole.ts";
 import { sceneOf } from "../../scene/scene.ts";
 import {
   type TestCamera,
+  aimedCamera,
   clicked,
   inFrame,
   ncaa,
@@ -104,6 +105,66 @@ describe("a survey from the memory", () => {
     const refused = refusal(parallel, knownPlace(phone, good), phone);
     expect(refused.code).toBe("not-fixed");
     expect(refused.message).toMatch(/zooming in on the point where they meet/u);
+  });
+
+  test("takes lines from any side of the field", () => {
+    for (const [at, aim] of [
+      [
+        [60, 75, 10],
+        [60, 30, 0],
+      ],
+      [
+        [-15, 27, 9],
+        [30, 27, 0],
+      ],
+      [
+        [130, 20, 9],
+        [95, 25, 0],
+      ],
+      [
+        [20, -15, 6],
+        [45, 25, 0],
+      ],
+    ] as const) {
+      const camera = aimedCamera("any side", at, aim, 900, tripod.image);
+      const planned = ncaa.lines.flatMap((line) => {
+        const [dx, dy] = [line.to.xYards - line.from.xYards, line.to.yYards - line.from.yYards];
+        const seen = Array.from({ length: 201 }, (_, i) => i / 200)
+          .map((t) => fieldPoint(line.from.xYards + t * dx, line.from.yYards + t * dy))
+          .filter((spot) => inFrame(camera, spot));
+        if (seen.length < 40) return [];
+        return [
+          lineStake(
+            camera,
+            line.id,
+            [0, -1].map((k) => (dx === 0 ? seen.at(k)!.yYards : seen.at(k)!.xYards)),
+          ),
+        ];
+      });
+      const across = planned.filter(({ lineId }) => /sideline|hash|number/u.test(lineId)).slice(0, 2);
+      const stakes = [...planned.filter((stake) => !across.includes(stake)).slice(0, 2), ...across.slice(0, 1)];
+      for (const some of [stakes, stakes.toReversed()]) {
+        const found = fromMemory(some, knownPlace(camera, exact, 0.003), camera);
+        for (const spot of visibleGrid(camera, ncaa, 8)) {
+          expect(fieldDistanceYards(projectToField(found.homography, see(camera, spot))!, spot)).toBeLessThan(1e-2);
+        }
+      }
+    }
+  });
+
+  test("never takes the wrong one of two zooms for certain", () => {
+    // Two lines fit two zooms as often as not; the wrong one would be many standard deviations off.
+    const random = seededRandom(60);
+    let surveyed = 0;
+    for (let round = 0; round < 150; round++) {
+      const { view, planned } = plannedView(random, pressBox, 0, 2);
+      const result = surveyFromMemory(ncaa, clicked(random, planned, 1.5), view.image, knownPlace(view, good));
+      if (!result.ok) continue;
+      surveyed++;
+      const { focalPx, focalSdPx } = result.survey.camera!;
+      expect(Math.abs(Math.log(focalPx / view.focalPx))).toBeLessThan((5 * focalSdPx!) / focalPx);
+    }
+    expect(surveyed).toBeGreaterThan(40);
   });
 
   test("finds the demo film's every pan and zoom again from two points of a frame", () => {
