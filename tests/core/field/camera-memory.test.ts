@@ -58,7 +58,7 @@ describe("a remembered camera", () => {
       expect(held / rounds).toBeGreaterThan(0.93);
       expect(held / rounds).toBeLessThan(0.97);
     }
-  });
+  }, 60_000);
 
   test("learns how the camera leans, and how much that varies", () => {
     const lean = (roll: number, aimX: number): Survey => {
@@ -126,7 +126,7 @@ describe("a remembered camera", () => {
         }
       }
     }
-  });
+  }, 60_000);
 
   test("is refused when two halves of the film stand apart, without blame on any one", () => {
     const random = seededRandom(8);
@@ -173,7 +173,7 @@ describe("a remembered camera", () => {
     expect(count).toBeGreaterThan(250);
     expect(Math.sqrt(squares / count)).toBeGreaterThan(0.9);
     expect(Math.sqrt(squares / count)).toBeLessThan(1.1);
-  });
+  }, 60_000);
 
   test("is refused when a part of the film was cropped", () => {
     // The same frame with its left 200 px cut away: the lens axis is no longer in the middle of the picture.
@@ -209,7 +209,7 @@ describe("a survey held against the memory", () => {
     }
     // The limit is passed once in a thousand by chance.
     expect(alarms).toBeLessThanOrEqual(2);
-  });
+  }, 60_000);
 
   test("agrees when it tells no place", () => {
     const memory = knownPlace(pressBox, good);

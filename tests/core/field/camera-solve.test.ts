@@ -110,7 +110,7 @@ describe("the likeliest camera", () => {
         ours.forEach((x, k) => expect(Math.abs(x - found[k]!) / scales[k]!).toBeLessThan(1e-5));
       }
     }
-  });
+  }, 60_000);
 
   test("states the error that differences of the same sum give", () => {
     for (const camera of testCameras) {
@@ -199,5 +199,5 @@ describe("the likeliest camera", () => {
       const ours = rotationOf(mapAt(poseNumbers(c!), camera), c!.focalPx);
       ours.forEach((x, i) => expect(Math.abs(x - found.rotation[i]!)).toBeLessThan(1e-8));
     }
-  });
+  }, 60_000);
 });

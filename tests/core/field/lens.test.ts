@@ -160,7 +160,7 @@ describe("the bend of bowed lines", () => {
       expect(held / rounds).toBeGreaterThan(0.925);
       expect(held / rounds).toBeLessThan(0.985);
     }
-  });
+  }, 60_000);
 
   test("does not shrink the picture to make its lines look straight", () => {
     // The mean over many rounds: a bias of a tenth of one standard deviation would show.
@@ -174,7 +174,7 @@ describe("the bend of bowed lines", () => {
       sd = found.radialSd;
     }
     expect(Math.abs(sum / 400)).toBeLessThan(0.2 * sd);
-  });
+  }, 60_000);
 
   test("is told on a press box's yard lines and sidelines as clicked through a lens", () => {
     const random = seededRandom(4);
@@ -212,7 +212,7 @@ describe("refuses to tell a lens", () => {
     }
     expect(straight / 300).toBeGreaterThan(0.92);
     expect(straight / 300).toBeLessThan(0.99);
-  });
+  }, 60_000);
 
   test("from fewer than two lines of three clicks", () => {
     const [first, ...rest] = bowedLines(-0.2);

@@ -165,7 +165,7 @@ describe("a survey from the memory", () => {
       expect(Math.abs(Math.log(focalPx / view.focalPx))).toBeLessThan((5 * focalSdPx!) / focalPx);
     }
     expect(surveyed).toBeGreaterThan(40);
-  });
+  }, 60_000);
 
   test("finds the demo film's every pan and zoom again from two points of a frame", () => {
     // Truth: the scene's own pinhole, which shares nothing with the program; its tripod is named in the film's script.
@@ -264,7 +264,7 @@ describe("a survey from the memory", () => {
       expect(heldSpots / spots).toBeLessThan(0.98);
       expect(errors[errors.length >> 1]!).toBeLessThan(camera === pressBox ? 0.25 : 1);
     }
-  });
+  }, 60_000);
 
   test("states residuals and leave-one-out errors of its own fit", () => {
     const random = seededRandom(30);
@@ -351,7 +351,7 @@ describe("refuses to survey from the memory", () => {
       expect(found.code).toBe("wrong-name");
       expect(found.suggestion).toMatchObject({ stakeId: "stake 3", landmarkId: "near-hash/R45" });
     }
-  });
+  }, 60_000);
 
   test("four stakes from a tripod that was moved by 3 yd", () => {
     for (const camera of testCameras) {
@@ -371,7 +371,7 @@ describe("refuses to survey from the memory", () => {
       }
       expect(refused / rounds).toBeGreaterThan(0.9);
     }
-  });
+  }, 60_000);
 
   test("nothing of a camera that stood still", () => {
     let refused = 0;
@@ -384,5 +384,5 @@ describe("refuses to survey from the memory", () => {
       }
     }
     expect(refused).toBeLessThanOrEqual(2);
-  });
+  }, 60_000);
 });
