@@ -62,6 +62,9 @@ describe("the plan of a field", () => {
       const layout = layoutOf(id);
       const digits = labels(layout).filter((label) => label.ink === "field-digit");
       expect(digits).toHaveLength(36);
+      expect(labels(layout)).toEqual(digits);
+      for (const turned of [false, true])
+        expect(digits.filter((label) => label.turned === turned && label.at[0] % 10 > 5)).toHaveLength(9);
       for (const { at, turned } of digits) {
         expect(layout.widthYards - at[1]).toBeCloseTo(turned ? far : near, 9);
         // Source: the field-drawing package's data in the reference note on fields, 1 d: 1 ft clear, 4 ft wide.
