@@ -2,7 +2,7 @@ import { imageOf, type Seeing } from "../field/seen-through.ts";
 import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
 import { type FieldPoint, fieldPoint, type ImagePoint } from "../field/units.ts";
-import type { LineStake, Mark, Stake } from "../game/records.ts";
+import type { LineClick, LineStake, Mark, Stake } from "../game/records.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { JudgedMoment } from "../scoring/judge-moment.ts";
 import { glyphOf } from "./mark-glyph.ts";
@@ -69,14 +69,25 @@ export function stakeShapes(
     const there = landmark && survey ? imageOf(survey, landmark.at) : null;
     return [
       ...(there ? [{ kind: "ring" as const, ink, at: pointOf(there) }] : []),
+      ...rawShapes([{ at: stake.click, raw: stake.raw }]),
       { kind: "cross", ink, at: pointOf(stake.click) },
     ];
   });
 }
 
+/** A hair from where it was clicked to the paint it settled on. */
+function rawShapes(clicks: readonly LineClick[]): Shape[] {
+  return clicks.flatMap(({ at, raw }): Shape[] =>
+    raw ? [{ kind: "path", ink: "note", points: [pointOf(raw), pointOf(at)], closed: false }] : [],
+  );
+}
+
 /** The crosses of a line stake, and its line as the survey has it, or as the clicks alone draw it. */
 function lineStakeShapes(layout: FieldLayout, stake: LineStake, ink: Ink, survey: Survey | null): Shape[] {
-  const crosses = stake.clicks.map((click): Shape => ({ kind: "cross", ink, at: pointOf(click.at) }));
+  const crosses = [
+    ...rawShapes(stake.clicks),
+    ...stake.clicks.map((click): Shape => ({ kind: "cross", ink, at: pointOf(click.at) })),
+  ];
   const line = layout.lines.find((candidate) => candidate.id === stake.lineId);
   const points =
     survey && line

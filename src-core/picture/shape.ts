@@ -28,6 +28,10 @@ export type Ink =
   | "target-unsure"
   | "scrimmage"
   | "line-to-gain"
+  | "error-half"
+  | "error-one"
+  | "error-two"
+  | "error-over"
   | "note";
 
 export type Shape =

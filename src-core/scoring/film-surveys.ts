@@ -13,9 +13,12 @@ import { clicksOf } from "../game/edits.ts";
 import type { Film, GameRecords, Stake } from "../game/records.ts";
 import { carriedAt } from "./carried-at.ts";
 
-/** What a survey rests on: its own stakes; too few of them and the film's camera place; or other frames' surveys. */
+/**
+ * What a survey rests on: its own stakes, held to the place of the film's camera where that is known and goes with them;
+ * too few stakes and that place; or other frames' surveys.
+ */
 export type SurveyOrigin =
-  | { readonly kind: "stakes" }
+  | { readonly kind: "stakes"; readonly memory: CameraMemory | null }
   | { readonly kind: "memory"; readonly memory: CameraMemory }
   | { readonly kind: "carried"; readonly fromFrames: readonly number[] };
 
@@ -89,19 +92,36 @@ export function filmSurveys(
     if (memory === null || state.kind === "none") return state;
     if (state.kind === "solved") {
       const { warning } = agreesWithMemory(state.survey, memory);
-      if (warning === null) return state;
+      if (warning === null) return heldTo(memory, state.survey, stakes) ?? state;
       return { ...state, survey: { ...state.survey, warnings: [...state.survey.warnings, warning] } };
     }
     // Stakes that contradict each other are no better for a known camera; too few of them are.
     if (!tooLittle.has(state.refusal.code)) return state;
-    const { lens } = film;
-    const straight = clickedStakes(stakes).map((stake) => (lens ? straightenStake(lens, film, stake) : stake));
-    const result = surveyFromMemory(layout, straight, film, memory);
+    const result = fromMemory(memory, stakes);
     if (result.ok) {
-      const survey = lens ? { ...result.survey, lens } : result.survey;
+      const survey = film.lens ? { ...result.survey, lens: film.lens } : result.survey;
       return { kind: "solved", survey, origin: { kind: "memory", memory } };
     }
     return stakes.length < 2 ? state : { kind: "refused", refusal: result.refusal };
+  }
+
+  function fromMemory(memory: CameraMemory, stakes: readonly Stake[]) {
+    const { lens } = film;
+    const straight = clickedStakes(stakes).map((stake) => (lens ? straightenStake(lens, film, stake) : stake));
+    return surveyFromMemory(layout, straight, film, memory);
+  }
+
+  /**
+   * A sound survey, drawn to where a camera at the remembered place sees the stakes: its far parts gain most. What the
+   * stakes say of each other stays that of the free fit, which no place can colour.
+   */
+  function heldTo(memory: CameraMemory, free: Survey, stakes: readonly Stake[]): SurveyState | null {
+    if (free.warnings.some(({ code }) => doubtful.has(code))) return null;
+    const result = fromMemory(memory, stakes);
+    if (!result.ok) return null;
+    const { homography, inverse, covariance, visible, horizon, camera } = result.survey;
+    const survey = { ...free, homography, inverse, covariance, visible, horizon, camera };
+    return { kind: "solved", survey, origin: { kind: "stakes", memory } };
   }
 
   const stakedKept = kept((frame: number) => staked(frame, stakesOf.get(frame) ?? []));
@@ -138,6 +158,6 @@ function freeSurvey(layout: FieldLayout, stakes: readonly Stake[], film: Film): 
   if (stakes.length === 0) return { kind: "none" };
   const result = surveyFrame(layout, clickedStakes(stakes), film, film.lens);
   return result.ok
-    ? { kind: "solved", survey: result.survey, origin: { kind: "stakes" } }
+    ? { kind: "solved", survey: result.survey, origin: { kind: "stakes", memory: null } }
     : { kind: "refused", refusal: result.refusal };
 }

@@ -55,6 +55,13 @@ export const keyRows: readonly KeyRow[] = [
     does: "Place a point even where another stands close by",
   },
   {
+    id: "as-clicked",
+    group: "Survey and marks",
+    codes: [],
+    shown: ["Alt", "Click"],
+    does: "Stake where you click, without settling on the paint",
+  },
+  {
     id: "delete",
     group: "Survey and marks",
     codes: ["Delete", "Backspace"],

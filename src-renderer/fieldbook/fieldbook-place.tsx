@@ -13,6 +13,7 @@ import { PlayPage } from "./play-page.tsx";
 import { SurveyPage } from "./survey-page.tsx";
 import { FilmStrip, Transport } from "./transport.tsx";
 import { useFilm } from "./use-film.ts";
+import { useCarry } from "./use-carry.ts";
 import { type Page, useFieldbook } from "./use-fieldbook.ts";
 import { downAndDistance, phaseNames } from "./words.ts";
 
@@ -33,6 +34,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const { canvas, video, opened, tryAgain } = useFilm(film, filmState === "present");
   const player = opened.kind === "open" ? opened.player : null;
   const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
+  const hand = useCarry(fieldbook, opened.kind === "open" ? opened : null);
   const pane = useRef<FilmPaneHandle | null>(null);
   const [linesShown, setLinesShown] = useState(true);
   const [choosing, setChoosing] = useState(false);
@@ -91,11 +93,14 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
 
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
-      const inField = event.target instanceof HTMLElement && event.target.closest("input, textarea, select, dialog");
+      const inField =
+        event.target instanceof HTMLElement &&
+        event.target.closest("input:not([type=checkbox]), textarea, select, dialog");
       const action = actionOf(event);
       if (!action || (inField && !(action === "undo" || action === "redo")) || event.defaultPrevented) return;
-      // The space bar and Enter belong to a button that has the focus.
-      if (event.target instanceof HTMLButtonElement && (event.key === " " || event.key === "Enter")) return;
+      // The space bar and Enter belong to a button or a box that has the focus.
+      const isPressed = event.target instanceof HTMLButtonElement || event.target instanceof HTMLInputElement;
+      if (isPressed && (event.key === " " || event.key === "Enter")) return;
       const run = actions[action];
       if (!run) return;
       event.preventDefault();
@@ -152,6 +157,16 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   }, [records.stakes]);
   const plays = records.plays.filter((candidate) => candidate.filmId === film?.id);
   const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);
+  const carried = useMemo(
+    () =>
+      records.carries.flatMap((carry) => {
+        const anchor = records.moments.find((candidate) => candidate.id === carry.momentId);
+        if (!anchor || anchor.filmId !== film?.id || opened.kind !== "open") return [];
+        const last = Math.min(opened.frameCount - 1, carry.firstIndex + carry.frameCount);
+        return [{ id: carry.id, startSec: opened.timeOf(carry.firstIndex), endSec: opened.timeOf(last) }];
+      }),
+    [records.carries, records.moments, film, opened],
+  );
   const go = (timeSec: number) => void player?.seekTime(timeSec);
 
   return (
@@ -202,6 +217,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
               canvas={canvas}
               video={video}
               paused={shown}
+              playingIndex={paused ? null : playerState.frameIndex}
               linesShown={linesShown}
               handle={pane}
             />
@@ -221,7 +237,15 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           ) : (
             <div className="transport" />
           )}
-          <FilmStrip film={film} plays={plays} moments={moments} surveyed={surveyed} state={playerState} onSeek={go} />
+          <FilmStrip
+            film={film}
+            plays={plays}
+            moments={moments}
+            carried={carried}
+            surveyed={surveyed}
+            state={playerState}
+            onSeek={go}
+          />
           <PlanPane fieldbook={fieldbook} />
         </section>
       ) : (
@@ -252,7 +276,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         <div className="sheet-page" id="sheet-page" role="tabpanel" aria-labelledby={`tab-${page}`}>
           {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={go} /> : null}
           {page === "survey" ? (
-            <SurveyPage fieldbook={fieldbook} linesShown={linesShown} onLines={setLinesShown} />
+            <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
           {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} /> : null}

@@ -4,11 +4,12 @@ import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { clicksOf } from "#core/game/edits";
-import type { Film } from "#core/game/records";
+import type { Film, LineClick } from "#core/game/records";
 import { FrameOverlay } from "../stage/frame-overlay.tsx";
 import { Loupe } from "../stage/loupe.tsx";
 import { fitView, panBy, type Size, toImage, toScreen, type View, zoomAt } from "../stage/view.ts";
-import type { Fieldbook } from "./use-fieldbook.ts";
+import { settled } from "./settle.ts";
+import { type Fieldbook, type StakeTarget, targetOf } from "./use-fieldbook.ts";
 
 const grabPx = 13;
 const clickSlackPx = 4;
@@ -41,10 +42,12 @@ export function FilmPane(props: {
   readonly canvas: RefObject<HTMLCanvasElement | null>;
   readonly video: RefObject<HTMLVideoElement | null>;
   readonly paused: boolean;
+  /** The frame that plays, or null while the film stands. */
+  readonly playingIndex: number | null;
   readonly linesShown: boolean;
   readonly handle: RefObject<FilmPaneHandle | null>;
 }) {
-  const { fieldbook, film, canvas, video, paused } = props;
+  const { fieldbook, film, canvas, video, paused, playingIndex } = props;
   const { page, stakes, marks, chosen } = fieldbook;
   const paneRef = useRef<HTMLDivElement>(null);
   const [pane, setPane] = useState<Size>({ widthPx: 1, heightPx: 1 });
@@ -117,9 +120,11 @@ export function FilmPane(props: {
     return near.toSorted((a, b) => off(a) - off(b))[0] ?? null;
   };
 
-  const place = (at: ImagePoint) => {
+  const place = (at: ImagePoint, asClicked: boolean) => {
     if (fieldbook.readOnly) return;
-    if (page === "survey") void placeStake(fieldbook, at);
+    const settle: Settle = (click, target) =>
+      asClicked ? { at: click, raw: null } : settled(fieldbook, canvas.current, click, target);
+    if (page === "survey") void placeStake(fieldbook, at, settle);
     else if (page === "marks") void fieldbook.markAt(at, fieldbook.pen);
   };
 
@@ -173,12 +178,14 @@ export function FilmPane(props: {
     press.current = null;
     if (!held) return;
     if (held.kind === "ground") {
-      if (!held.moved && paused) place(imageAt(event));
+      if (!held.moved && paused) place(imageAt(event), event.altKey);
       return;
     }
     if (!held.moved) return;
     const at = imageAt(event);
-    void letGo(fieldbook, held.grip, imagePoint(at.uPx + held.offU, at.vPx + held.offV));
+    void letGo(fieldbook, held.grip, imagePoint(at.uPx + held.offU, at.vPx + held.offV), (click, target) =>
+      event.altKey ? { at: click, raw: null } : settled(fieldbook, canvas.current, click, target),
+    );
   };
 
   const onKeyDown = (event: KeyboardEvent<HTMLDivElement>) => {
@@ -200,7 +207,7 @@ export function FilmPane(props: {
     } else if (event.key === "Enter" && paused && (page === "survey" || page === "marks")) {
       event.preventDefault();
       if (aim) {
-        place(aim);
+        place(aim, event.altKey);
         setAim(null);
       } else {
         const centre = pointer ?? toImage(view, screenPoint(pane.widthPx / 2, pane.heightPx / 2));
@@ -213,8 +220,9 @@ export function FilmPane(props: {
   };
 
   const shapes = useMemo(
-    () => (paused ? shapesOf(fieldbook, props.linesShown) : []),
-    [fieldbook, paused, props.linesShown],
+    () =>
+      paused ? shapesOf(fieldbook, props.linesShown) : linesWhilePlaying(fieldbook, playingIndex, props.linesShown),
+    [fieldbook, paused, playingIndex, props.linesShown],
   );
   const waiting: Shape[] = [fieldbook.unnamedClick, aim].flatMap((at) =>
     at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : [],
@@ -288,7 +296,7 @@ function paneLabel(fieldbook: Fieldbook, film: Film): string {
 }
 
 function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
-  const { judged, page, layout, stakes, marks, situation, pointed } = fieldbook;
+  const { judged, page, layout, stakes, marks, situation, pointed, shade } = fieldbook;
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
   const off = new Set(
     judged.survey.kind === "refused"
@@ -301,12 +309,20 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
     (finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false),
   );
   return [
+    ...(shade?.frame ?? []),
     ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey) : []),
     ...(survey && page !== "survey" ? situationShapes(layout, survey, situation) : []),
     ...(survey ? targetShapes(survey, findings) : []),
     ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];
+}
+
+/** The field's lines on the frame that plays, where a survey was carried to it. */
+function linesWhilePlaying({ surveys, layout }: Fieldbook, playingIndex: number | null, linesShown: boolean): Shape[] {
+  if (playingIndex === null || !linesShown || !surveys) return [];
+  const state = surveys.at(playingIndex);
+  return state.kind === "solved" ? fieldLineShapes(layout, state.survey) : [];
 }
 
 function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
@@ -321,9 +337,12 @@ function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
   return mark ? [mark.click.uPx, mark.click.vPx] : null;
 }
 
-async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
+/** Where a click on a point or a line counts. */
+type Settle = (click: ImagePoint, target: StakeTarget) => LineClick;
+
+async function placeStake(fieldbook: Fieldbook, at: ImagePoint, settle: Settle): Promise<void> {
   const { target, layout, stakes, judged, records, here, film } = fieldbook;
-  if (target !== null) return fieldbook.stakeAt({ at, raw: null }, target);
+  if (target !== null) return fieldbook.stakeAt(settle(at, target), target);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey.homography : null;
   const proposed = proposeLandmark(
     layout,
@@ -334,7 +353,8 @@ async function placeStake(fieldbook: Fieldbook, at: ImagePoint): Promise<void> {
       otherFrame: survey || !here || !film ? null : nearestSurvey(fieldbook),
     },
   );
-  if (proposed && records) await fieldbook.stakeAt({ at, raw: null }, { kind: "point", id: proposed.id });
+  const named: StakeTarget | null = proposed ? { kind: "point", id: proposed.id } : null;
+  if (named && records) await fieldbook.stakeAt(settle(at, named), named);
   else fieldbook.setUnnamedClick(at);
 }
 
@@ -351,10 +371,10 @@ function nearestSurvey({ records, here, film, surveys }: Fieldbook) {
   return null;
 }
 
-async function letGo(fieldbook: Fieldbook, grip: Grip, at: ImagePoint): Promise<void> {
+async function letGo(fieldbook: Fieldbook, grip: Grip, at: ImagePoint, settle: Settle): Promise<void> {
   if (grip.kind === "stake") {
     const stake = fieldbook.records.stakes.find((candidate) => candidate.id === grip.id);
-    if (stake) await fieldbook.moveStake(stake, grip.click, { at, raw: null });
+    if (stake) await fieldbook.moveStake(stake, grip.click, settle(at, targetOf(stake)));
   } else {
     const mark = fieldbook.records.marks.find((candidate) => candidate.id === grip.id);
     if (mark) await (grip.kind === "mark" ? fieldbook.moveMark(mark, at) : fieldbook.face(mark, at));

@@ -15,7 +15,7 @@ import type { Fieldbook } from "./use-fieldbook.ts";
 
 /** The same marks from above. A mark dragged here moves in the frame too, to where that spot is seen. */
 export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { layout, judged, page, play, moment, pointed, chosen, choose, setDraft, readOnly, records } = fieldbook;
+  const { layout, judged, page, play, moment, pointed, chosen, choose, setDraft, readOnly, records, shade } = fieldbook;
   const held = useRef<string | null>(null);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
   const findings =
@@ -27,6 +27,7 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
       ? [{ kind: "path", ink: "note", points: survey.visible.map((point) => planPoint(layout, point)), closed: true }]
       : [];
   const shapes: Shape[] = [
+    ...(shade?.plan ?? []),
     ...visible,
     ...(play ? planSituationShapes(layout, play.situation) : []),
     ...planTargetShapes(layout, findings),

@@ -1,19 +1,27 @@
 import { useState } from "react";
+import type { ErrorClass } from "#core/field/error-map";
+import { errorInks } from "#core/picture/error-picture";
 import { planPoint } from "#core/picture/plan-picture";
-import { remove } from "#core/game/changes";
+import { put, remove } from "#core/game/changes";
 import { clicksOf } from "#core/game/edits";
-import type { Stake } from "#core/game/records";
+import { defaultStakeSigmaPx, type Stake } from "#core/game/records";
 import { Button } from "../parts/button.tsx";
 import { Plan } from "../stage/plan.tsx";
+import { CarrySection } from "./carry-section.tsx";
+import { LensSection } from "./lens-section.tsx";
+import { SurveyStanding } from "./survey-standing.tsx";
+import type { CarryHand } from "./use-carry.ts";
 import { type Fieldbook, nameOf, type StakeTarget, targetOf } from "./use-fieldbook.ts";
 
 /** Stakes: choose a point or a line of the field and click it in the frame, or click first and say what it was. */
 export function SurveyPage({
   fieldbook,
+  hand,
   linesShown,
   onLines,
 }: {
   readonly fieldbook: Fieldbook;
+  readonly hand: CarryHand;
   readonly linesShown: boolean;
   readonly onLines: (shown: boolean) => void;
 }) {
@@ -75,12 +83,64 @@ export function SurveyPage({
           </table>
         )}
       </section>
+      <CarrySection fieldbook={fieldbook} hand={hand} />
+      <LensSection fieldbook={fieldbook} />
       <label className="check">
         <input type="checkbox" checked={linesShown} onChange={(event) => onLines(event.target.checked)} />
         Draw the field’s lines over the frame on every page
       </label>
+      <ShadeChoice fieldbook={fieldbook} />
     </div>
   );
+}
+
+/** The expected error of a mark as a shade over frame and plan, with its meaning in words. */
+function ShadeChoice({ fieldbook: { shadeShown, showShade, shade } }: { readonly fieldbook: Fieldbook }) {
+  const percent = (share: number) => `${Math.round(100 * share)} %`;
+  return (
+    <>
+      <label className="check">
+        <input type="checkbox" checked={shadeShown} onChange={(event) => showShade(event.target.checked)} />
+        Shade how far off a mark may be
+      </label>
+      {shadeShown ? (
+        shade ? (
+          <dl className="shade-legend" aria-label="Of the field in this frame, by how far off a mark may be">
+            {errorClasses.map(({ id, name }) => (
+              <div key={id}>
+                <dt>
+                  <span className={`swatch ${errorInks[id]}`} aria-hidden="true" /> {name}
+                </dt>
+                <dd className="number">{percent(shade.shares[id])}</dd>
+              </div>
+            ))}
+          </dl>
+        ) : (
+          <p className="soft">There is nothing to shade before this frame is surveyed.</p>
+        )
+      ) : null}
+    </>
+  );
+}
+
+const errorClasses: readonly { id: ErrorClass; name: string }[] = [
+  { id: "under-half-yard", name: "under half a yard" },
+  { id: "under-one-yard", name: "half a yard to one" },
+  { id: "under-two-yards", name: "one to two yards" },
+  { id: "over-two-yards", name: "over two yards" },
+];
+
+/** Takes the settling back and keeps the stake: every click where the hand put it. */
+function leaveAsClicked({ edit }: Fieldbook, stake: Stake) {
+  const after =
+    stake.kind === "point"
+      ? { ...stake, click: stake.raw ?? stake.click, raw: null, sigmaPx: defaultStakeSigmaPx }
+      : {
+          ...stake,
+          clicks: stake.clicks.map(({ at, raw }) => ({ at: raw ?? at, raw: null })),
+          sigmaPx: defaultStakeSigmaPx,
+        };
+  return edit("Leave a stake as clicked", [put("stake", stake, after)]);
 }
 
 function instruction({ unnamedClick, target, layout, stakes, judged }: Fieldbook): string {
@@ -243,6 +303,15 @@ function StakeRow({
         <span className="soft how">
           {stake.kind === "line" ? `line, ${clicks.length} ${clicks.length === 1 ? "click" : "clicks"}` : ""}
           {settled > 0 ? `${stake.kind === "line" ? ", " : ""}settled on the paint` : ""}
+          {settled > 0 && !readOnly ? (
+            <Button
+              look="bare"
+              name={`Leave ${place} as clicked`}
+              onPress={() => void leaveAsClicked(fieldbook, stake)}
+            >
+              as clicked
+            </Button>
+          ) : null}
         </span>
       </td>
       <td className="number">{report ? report.residualPx.toFixed(1) : "–"}</td>
@@ -259,66 +328,4 @@ function StakeRow({
       </td>
     </tr>
   );
-}
-
-/** Whether the frame is surveyed, how well, and what to mind: in words, with the cure at hand where there is one. */
-function SurveyStanding({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { judged, stakes, renameStake, readOnly } = fieldbook;
-  const { survey: state } = judged;
-  const renaming = (suggestion: { stakeId: string; landmarkId: string; landmarkName: string } | undefined) => {
-    const stake = stakes.find((candidate) => candidate.id === suggestion?.stakeId);
-    if (!suggestion || !stake || readOnly) return null;
-    return (
-      <Button onPress={() => void renameStake(stake, suggestion.landmarkId)}>
-        Call it “{suggestion.landmarkName}”
-      </Button>
-    );
-  };
-  if (state.kind === "none") {
-    return (
-      <div className="standing-box">
-        <h2>Not surveyed</h2>
-        <p>At least four stakes turn this frame into yards.</p>
-      </div>
-    );
-  }
-  if (state.kind === "refused") {
-    return (
-      <div className="standing-box wrong" role="status">
-        <h2>{state.refusal.code === "too-few-stakes" ? `${stakes.length} of 4 stakes` : "No survey"}</h2>
-        <p>{state.refusal.message}</p>
-        {renaming(state.refusal.suggestion)}
-      </div>
-    );
-  }
-  const { survey } = state;
-  const { camera } = survey;
-  return (
-    <>
-      <div className="standing-box measured" role="status">
-        <h2>Surveyed</h2>
-        <p>
-          {survey.stakes.length} stakes, {survey.residualRmsPx.toFixed(1)} px off on average
-          {survey.dof === 0 ? " (four points always fit)" : ""}.
-          {camera
-            ? ` Camera about ${camera.heightYards.toFixed(0)} yd up and ${sideWords(camera.yYards, survey.field.widthYards)}.`
-            : ""}
-        </p>
-      </div>
-      {survey.warnings.map((warning) => (
-        <div
-          key={warning.code + warning.stakeIds.join()}
-          className={`standing-box ${warning.code === "wrong-name" ? "wrong" : "unsure"}`}
-        >
-          <p>{warning.message}</p>
-          {renaming(warning.suggestion)}
-        </div>
-      ))}
-    </>
-  );
-}
-
-function sideWords(yYards: number, widthYards: number): string {
-  if (yYards < 0) return `${(-yYards).toFixed(0)} yd behind the near sideline`;
-  return yYards > widthYards ? `${(yYards - widthYards).toFixed(0)} yd behind the far sideline` : "over the field";
 }

@@ -70,6 +70,8 @@ export function FilmStrip(props: {
   readonly plays: readonly Play[];
   readonly moments: readonly Moment[];
   readonly surveyed: ReadonlySet<string>;
+  /** Stretches that a survey was carried to. */
+  readonly carried: readonly { readonly id: string; readonly startSec: number; readonly endSec: number }[];
   readonly state: PlayerState;
   readonly onSeek: (timeSec: number) => void;
 }) {
@@ -108,6 +110,14 @@ export function FilmStrip(props: {
           >
             <b>{play.number}</b> <span>{downAndDistance(play.situation)}</span>
           </button>
+        ))}
+        {props.carried.map(({ id, startSec, endSec }) => (
+          <span
+            key={id}
+            className="strip-carried"
+            style={{ left: share(startSec), width: share(endSec - startSec) }}
+            aria-hidden="true"
+          />
         ))}
         {moments.map((moment) => (
           <button

@@ -27,6 +27,7 @@ import type {
 import type { Book } from "#core/mechanics/book";
 import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
+import { type ErrorShade, errorShade } from "#core/picture/error-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache, GameState } from "../app/game-cache.ts";
@@ -100,42 +101,48 @@ export function useFieldbook(cache: GameCache) {
     return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book });
   }, [moment, book, situation, records.game, survey, marks, layout]);
 
+  const [shadeShown, showShade] = useState(false);
+  const shade: ErrorShade | null = useMemo(
+    () => (shadeShown && survey.kind === "solved" ? errorShade(layout, survey.survey) : null),
+    [shadeShown, survey, layout],
+  );
+
   const edit = useCallback(
     (label: string, changes: readonly Change[]) => attempt(() => cache.edit(label, changes)),
     [attempt, cache],
   );
 
   // What was chosen may have gone by an undo or in another window; what is still being written is not there yet.
-  const there = useRef<string | null>(null);
+  const written = useRef<string | null>(null);
   useEffect(() => {
     if (!chosen) return;
     const rows = chosen.kind === "stake" ? records.stakes : records.marks;
-    if (rows.some((row) => row.id === chosen.id)) there.current = chosen.id;
-    else if (there.current === chosen.id) choose(null);
+    if (rows.some((row) => row.id === chosen.id)) written.current = chosen.id;
+    else if (written.current === chosen.id) choose(null);
   }, [chosen, records.marks, records.stakes]);
   useEffect(() => {
     setUnnamedClick(null);
   }, [here?.frameIndex, page]);
 
   const stakeAt = useCallback(
-    async (click: LineClick, on: StakeTarget) => {
+    async (click: LineClick, what: StakeTarget) => {
       if (!here) return tell("Stop the film on a frame first.");
-      const { moment: there, changes } = ensureMoment(records, here, situation, newId);
-      const name = nameOf(layout, on);
+      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
+      const name = nameOf(layout, what);
       setUnnamedClick(null);
-      if (on.kind === "line") {
-        const { stake, change } = clickLine(applyChanges(records, changes), there, on.id, click, newId);
-        const written = edit(`Stake on the ${name}`, [...changes, change]);
+      if (what.kind === "line") {
+        const { stake, change } = clickLine(applyChanges(records, changes), on, what.id, click, newId);
+        const writing = edit(`Stake on the ${name}`, [...changes, change]);
         choose({ kind: "stake", id: stake.id, click: stake.clicks.length - 1 });
-        await written;
+        await writing;
         return;
       }
       chooseTarget(null);
-      const stake = newStake(there, on.id, click, newId);
+      const stake = newStake(on, what.id, click, newId);
       // Chosen before it is written: the arrows may move it while the library still writes.
-      const written = edit(`Stake at ${name}`, [...changes, put("stake", null, stake)]);
+      const writing = edit(`Stake at ${name}`, [...changes, put("stake", null, stake)]);
       choose({ kind: "stake", id: stake.id, click: 0 });
-      await written;
+      await writing;
     },
     [edit, here, layout, records, situation, tell],
   );
@@ -145,9 +152,9 @@ export function useFieldbook(cache: GameCache) {
       if (!here) return tell("Stop the film on a frame first.");
       const { moment: on, changes } = ensureMoment(records, here, situation, newId);
       const { mark, change } = placeMark(applyChanges(records, changes), on, subject, click, newId);
-      const written = edit(`Mark ${subjectName(subject)}`, [...changes, change]);
+      const writing = edit(`Mark ${subjectName(subject)}`, [...changes, change]);
       choose({ kind: "mark", id: mark.id });
-      await written;
+      await writing;
     },
     [edit, here, records, situation, tell],
   );
@@ -212,6 +219,9 @@ export function useFieldbook(cache: GameCache) {
     stakes,
     marks,
     surveys,
+    shadeShown,
+    showShade,
+    shade,
     judged,
     page,
     setPage,

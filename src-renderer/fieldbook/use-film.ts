@@ -10,6 +10,7 @@ export type OpenedFilm =
       readonly player: FilmPlayer;
       readonly frameCount: number;
       readonly frameAt: (timeSec: number) => number;
+      readonly timeOf: (frameIndex: number) => number;
     }
   | { readonly kind: "failed"; readonly failure: OpenFailure };
 
@@ -55,6 +56,7 @@ export function useFilm(film: Film | null, present: boolean) {
         player,
         frameCount: result.film.frameCount,
         frameAt: (timeSec) => result.film.frameAt(timeSec),
+        timeOf: (frameIndex) => result.film.timeOf(frameIndex),
       });
     });
     return () => {

@@ -36,5 +36,9 @@ export const filmInks: Record<Ink, Stroke> = {
   "target-unsure": { colour: sand, widthPx: 1.8, dash: [2, 4], fill: "#ffd9781f" },
   scrimmage: { colour: "#1b2426", widthPx: 2, dash: [10, 5] },
   "line-to-gain": { colour: sand, widthPx: 2, dash: [10, 5] },
+  "error-half": { colour: measured, widthPx: 0, fill: "#8ed4ff2e" },
+  "error-one": { colour: sand, widthPx: 0, fill: "#ffd97840" },
+  "error-two": { colour: wrong, widthPx: 0, fill: "#ff9a5c52" },
+  "error-over": { colour: wrong, widthPx: 0, fill: "#e0402a80" },
   note: { colour: paper, widthPx: 1 },
 };

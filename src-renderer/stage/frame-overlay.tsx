@@ -57,6 +57,7 @@ function PaintedShape({
           closed={shape.closed}
           stroke={ink.colour}
           strokeWidth={ink.widthPx}
+          strokeEnabled={ink.widthPx > 0}
           {...(ink.dash ? { dash: [...ink.dash] } : {})}
           {...(ink.fill && shape.closed ? { fill: ink.fill } : {})}
           shadowColor={halo}

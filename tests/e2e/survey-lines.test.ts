@@ -1,11 +1,9 @@
 /** A frame surveyed with no point at all: parts of two yard lines, one sideline and the hash rows. */
-import { type Browser, type BrowserContext, chromium, type Page } from "playwright";
-import { afterAll, beforeAll, beforeEach, expect, onTestFinished, test } from "vitest";
-import { chromiumFlags, findChromium } from "../helpers/chromium.ts";
-import { launchShell, type LaunchedShell } from "../helpers/launch.ts";
+import { expect, test } from "vitest";
 import { demoFilm } from "../scene/films.ts";
 import { sceneOf } from "../scene/scene.ts";
 import { clickImage, seen } from "./clicking.ts";
+import { demoWindow, goToFrame } from "./demo-window.ts";
 
 const scene = sceneOf(demoFilm);
 /** In the first play, some frames after its judged moment. */
@@ -34,41 +32,11 @@ const lines: Readonly<Record<string, readonly (readonly [number, number])[]>> = 
   ],
 };
 
-let browser: Browser;
-let shell: LaunchedShell;
-let context: BrowserContext;
-let page: Page;
-
-beforeAll(async () => {
-  browser = await chromium.launch({ executablePath: findChromium() ?? "", args: chromiumFlags() });
-});
-afterAll(() => browser.close());
-
-beforeEach(async () => {
-  shell = await launchShell();
-  context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
-  page = await context.newPage();
-  onTestFinished(async () => {
-    await context.close();
-    await shell.stop();
-  });
-  await page.goto(shell.address);
-  await page.locator("article.finding").first().waitFor();
-});
-
-async function goToFrame(wanted: number): Promise<void> {
-  for (;;) {
-    const text = await page.getByLabel("Time and frame").innerText();
-    const at = Number(/frame (\d+)/u.exec(text)?.[1]);
-    if (at === wanted) return;
-    const away = wanted - at;
-    await page.keyboard.press(`${Math.abs(away) >= 10 ? "Shift+" : ""}${away > 0 ? "w" : "q"}`);
-    await expect.poll(() => page.getByLabel("Time and frame").innerText()).not.toBe(text);
-  }
-}
+const window = demoWindow();
 
 test("a frame is surveyed from lines alone, one of them misnamed and renamed with one press", async () => {
-  await goToFrame(frame);
+  const { page } = window;
+  await goToFrame(page, frame);
   await page.getByRole("tab", { name: /Survey/u }).click();
   const stakes = page.getByRole("region", { name: "Stakes" });
   const stakeLine = async (id: string, places: readonly (readonly [number, number])[]) => {

@@ -44,11 +44,36 @@ export type OpenOptions = {
 const defaultBudgetBytes = 256 * 1024 * 1024;
 const sampledKeys = 4;
 
-/** Opens a film over ranges, builds its index, and decodes its first frame as proof that it can be shown. */
+/** An open film's index and decoder, for whoever shows it or reads its pictures. */
+export type FilmFrames = {
+  readonly index: FrameIndex;
+  readonly source: FrameSource;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly codec: string;
+  readonly hasOpenGops: boolean;
+  readonly dispose: () => void;
+};
+
+/** Opens a film to be shown. */
 export async function openFilm(
   url: string,
   options: OpenOptions = {},
 ): Promise<{ readonly ok: true; readonly film: FilmReader } | OpenFailure> {
+  const opened = await openFrames(url, options);
+  if (!opened.ok) return opened;
+  const { index, source, dispose, widthPx, heightPx, codec, hasOpenGops } = opened.frames;
+  const size = { widthPx, heightPx };
+  const budgetBytes = options.budgetBytes ?? defaultBudgetBytes;
+  const shower = createFrameShower({ index, source, budgetBytes, ...size, onDispose: dispose });
+  return { ok: true, film: Object.assign(shower, index, { url, codec, hasOpenGops, ...size }) };
+}
+
+/** Opens a film over ranges, builds its index, and decodes its first frame as proof that it can be shown. */
+export async function openFrames(
+  url: string,
+  options: Omit<OpenOptions, "budgetBytes"> = {},
+): Promise<{ readonly ok: true; readonly frames: FilmFrames } | OpenFailure> {
   const { signal } = options;
   const input = new Input({
     formats: ALL_FORMATS,
@@ -79,14 +104,7 @@ export async function openFilm(
     const source = explaining(await openFrameSource(track, index), url);
     const size = await firstFrameSize(source);
     if (size === null) return failed(undecodable(codec));
-    const shower = createFrameShower({
-      index,
-      source,
-      budgetBytes: options.budgetBytes ?? defaultBudgetBytes,
-      ...size,
-      onDispose: () => input.dispose(),
-    });
-    return { ok: true, film: Object.assign(shower, index, { url, codec, hasOpenGops, ...size }) };
+    return { ok: true, frames: { index, source, codec, hasOpenGops, ...size, dispose: () => input.dispose() } };
   } catch (error) {
     if (codec !== null) return failed(undecodable(codec));
     return failed({ ...unreadable, message: `${unreadable.message} (${describe(error)})` });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { bend } from "#core/field/lens";
 import { measureMark } from "#core/field/mark";
+import { imageOf } from "#core/field/seen-through";
 import { fieldPoint, imagePoint } from "#core/field/units";
 import type { Moment, PointStake } from "#core/game/records";
 import { filmSurveys } from "#core/scoring/film-surveys";
@@ -62,6 +63,29 @@ describe("the surveys of a film", () => {
       if (!mark.ok) throw new Error(mark.message);
       expect(Math.hypot(mark.position.xYards - x, mark.position.yYards - y)).toBeLessThan(1);
     }
+  });
+
+  it("gain by that place even with stakes enough, and say what the stakes alone say of each other", () => {
+    const own = stakes("m3", panned(66), six, 1.5);
+    const worst = (given: PointStake[]) => {
+      const state = filmSurveys({ moments, stakes: given, carries: [] }, film, flagField).at(300);
+      if (state.kind !== "solved") throw new Error("not surveyed");
+      const off = [
+        [80, 38],
+        [85, 30],
+        [45, 38],
+        [72, 2],
+      ].map(([x, y]) => {
+        const truth = see(panned(66), fieldPoint(x!, y!));
+        const seen = imageOf(state.survey, fieldPoint(x!, y!))!;
+        return Math.hypot(seen.uPx - truth.uPx, seen.vPx - truth.vPx);
+      });
+      return { off: Math.max(...off), residuals: state.survey.stakes.map(({ residualPx }) => residualPx) };
+    };
+    const alone = worst(own);
+    const together = worst([...three, ...own]);
+    expect(together.off).toBeLessThan(0.7 * alone.off);
+    expect(together.residuals).toEqual(alone.residuals);
   });
 
   it("refuse two stakes of a camera that was moved, and warn of a whole survey from elsewhere", () => {
