@@ -7,7 +7,9 @@ import { type FieldTemplate, plain } from "./template-measures.ts";
 
 export const customTemplateId = "custom";
 
+/** Rows for which the width has no room are left out: no form lets them through, but a library may come from elsewhere. */
 export function customTemplate(custom: CustomField): FieldTemplate {
+  const { widthYards, hashFromSidelineYards: hash, numbersYards: numbers } = custom;
   return {
     ...plain,
     game: "own",
@@ -15,12 +17,12 @@ export function customTemplate(custom: CustomField): FieldTemplate {
     name: custom.name,
     playLengthYards: custom.playLengthYards,
     endZoneYards: custom.endZoneYards,
-    widthYards: custom.widthYards,
+    widthYards,
     lineEveryYards: custom.lineEveryYards,
     tickEveryYards: custom.tickEveryYards,
     shortMarkEveryYards: custom.tickEveryYards,
-    hashFromSidelineYards: custom.hashFromSidelineYards,
-    numbersYards: custom.numbersYards,
+    hashFromSidelineYards: hash !== null && rowsFit(hash, widthYards) ? hash : null,
+    numbersYards: numbers !== null && rowsFit(numbers.top, widthYards) ? numbers : null,
     source: "the measures given for this game",
   };
 }

@@ -104,6 +104,12 @@ describe("a field of one's own measures", () => {
     expect(fieldOf({ templateId: "custom", fieldChoices: choices }).goalYards).toBeCloseTo(18.5 / 3, 9);
   });
 
+  test("leaves out rows for which it has no room", () => {
+    const custom = { ...accepted(), hashFromSidelineYards: 15, numbersYards: { bottom: 14, top: 16 } };
+    const layout = fieldOf({ templateId: "custom", fieldChoices: { ...asTheTemplate, custom } });
+    expect([layout.hashYYards, layout.numbersYards]).toEqual([null, null]);
+  });
+
   test("has no end lines of its own where it has no end zones", () => {
     const custom = accepted({ endZone: "0" });
     const layout = fieldOf({ templateId: "custom", fieldChoices: { ...asTheTemplate, custom } });
