@@ -59,7 +59,7 @@ export const gameSummaryShape = z.strictObject({
   awayName: z.string(),
   films: z.int(),
   plays: z.int(),
-  /** Plays with a moment that has at least four stakes, the fewest that can be solved. */
+  /** Plays with a moment whose stakes are enough for a survey by themselves: four points, or as much in lines. */
   surveyed: z.int(),
   /** Plays with a moment that has at least one mark. */
   marked: z.int(),

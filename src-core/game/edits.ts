@@ -140,6 +140,11 @@ export function movedStake<S extends PointStake | LineStake>(stake: S, at: numbe
   return { ...stake, clicks, sigmaPx: sigmaOf(clicks) };
 }
 
+/** How much of a survey a stake gives, of eight that it takes: two for a point, one for each of a line's first two clicks. */
+export function equationsOf(stake: PointStake | LineStake): number {
+  return stake.kind === "point" ? 2 : Math.min(2, stake.clicks.length);
+}
+
 /** The clicks of a stake, whichever kind it is. */
 export function clicksOf(stake: PointStake | LineStake): readonly LineClick[] {
   return stake.kind === "point" ? [{ at: stake.click, raw: stake.raw }] : stake.clicks;

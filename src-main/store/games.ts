@@ -14,7 +14,7 @@ export type GameSummary = {
   readonly awayName: string;
   readonly films: number;
   readonly plays: number;
-  /** Plays with a moment that has at least four clicks on stakes, the fewest that can be solved. */
+  /** Plays with a moment whose stakes are enough for a survey by themselves: four points, or as much in lines. */
   readonly surveyed: number;
   /** Plays with a moment that has at least one mark. */
   readonly marked: number;
@@ -37,8 +37,8 @@ const summaries = `
     (SELECT count(*) FROM film WHERE game_id = game.id) AS films,
     (SELECT count(*) FROM play WHERE game_id = game.id) AS plays,
     (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
-      (SELECT sum(CASE WHEN json_valid(clicks_json) THEN json_array_length(clicks_json) ELSE 0 END) FROM stake
-        WHERE stake.game_id = game.id AND moment_id = moment.id) >= 4) AS surveyed,
+      (SELECT sum(CASE WHEN kind = 'point' THEN 2 WHEN json_valid(clicks_json) THEN min(2, json_array_length(clicks_json)) ELSE 0 END) FROM stake
+        WHERE stake.game_id = game.id AND moment_id = moment.id) >= 8) AS surveyed,
     (SELECT count(DISTINCT play_id) FROM moment WHERE game_id = game.id AND
       EXISTS (SELECT 1 FROM mark WHERE mark.game_id = game.id AND moment_id = moment.id)) AS marked
   FROM game

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import type { GameCache } from "../app/game-cache.ts";
 import { FilmChooser } from "../app/film-chooser.tsx";
+import { equationsOf } from "#core/game/edits";
 import { actionOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
@@ -152,8 +153,12 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
 
   const surveyed = useMemo(() => {
     const counts = new Map<string, number>();
-    for (const stake of records.stakes) counts.set(stake.momentId, (counts.get(stake.momentId) ?? 0) + 1);
-    return new Set([...counts].filter(([, count]) => count >= 4).map(([id]) => id));
+    for (const stake of records.stakes)
+      counts.set(stake.momentId, (counts.get(stake.momentId) ?? 0) + equationsOf(stake));
+    const own = [...counts].filter(([, count]) => count >= 8);
+    // Once two frames have told where the camera stands, half as much is enough.
+    const enough = own.length >= 2 ? 4 : 8;
+    return new Set([...counts].filter(([, count]) => count >= enough).map(([id]) => id));
   }, [records.stakes]);
   const plays = records.plays.filter((candidate) => candidate.filmId === film?.id);
   const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);

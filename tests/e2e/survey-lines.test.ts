@@ -50,6 +50,14 @@ test("a frame is surveyed from lines alone, one of them misnamed and renamed wit
     }
     await page.keyboard.press("Escape");
   };
+  // Given up after one click of one line, and come back to: it is still there.
+  const [[firstLine, firstPlaces]] = Object.entries(lines) as [[string, readonly (readonly [number, number])[]]];
+  await stakeLine(firstLine, firstPlaces.slice(0, 1));
+  await page.keyboard.press("w");
+  await page.getByRole("heading", { name: "Not surveyed" }).waitFor();
+  await page.keyboard.press("q");
+  await stakes.getByText("line, 1 click").waitFor();
+  await page.getByRole("button", { name: "Take the stake on the left 20 away" }).click();
   for (const [id, places] of Object.entries(lines)) await stakeLine(id, places);
   await page.getByRole("heading", { name: "Surveyed" }).waitFor();
 
