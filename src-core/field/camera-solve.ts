@@ -179,11 +179,8 @@ const refinedStarts = 8;
 /** Focal lengths, in image widths, outside which no camera on a sideline films. */
 const shortestWidths = 0.3;
 const longestWidths = 20;
-/** Two answers whose zooms differ by this share and whose χ² by less than this cannot be told apart. */
-const otherZoom = 0.25;
-const clearlyWorse = 6;
 
-export type PoseFailure = "behind" | "no-pose" | "ambiguous";
+export type PoseFailure = "behind" | "no-pose";
 
 export function solvePose(
   sightings: readonly Sighting[],
@@ -201,19 +198,15 @@ export function solvePose(
     .filter(filmed)
     .map((pose) => ({ pose, cost: costAt(problem, pose) }))
     .sort((a, b) => a.cost - b.cost);
-  const answers: Descent[] = [];
+  let best: Descent | null = null;
   let behind = false;
   for (const { pose } of starts.slice(0, refinedStarts)) {
     const found = descend(problem, pose);
-    if (found === null || !filmed(found.pose)) continue;
-    if (seesAll(sightings, mapOfPose(found.pose, image))) answers.push(found);
+    if (found === null || !filmed(found.pose) || (best !== null && found.cost >= best.cost)) continue;
+    if (seesAll(sightings, mapOfPose(found.pose, image))) best = found;
     else behind = true;
   }
-  answers.sort((a, b) => a.cost - b.cost);
-  const [best] = answers;
-  if (best === undefined) return { ok: false, failure: behind ? "behind" : "no-pose" };
-  const other = answers.find(({ pose }) => Math.abs(pose[6]! - best.pose[6]!) > otherZoom);
-  if (other !== undefined && other.cost - best.cost < clearlyWorse) return { ok: false, failure: "ambiguous" };
+  if (best === null) return { ok: false, failure: behind ? "behind" : "no-pose" };
   let residuals = 0;
   for (let i = 0; i < o.stakeCount; i++) residuals += o.residualsOf[i]!;
   const { pose, cost, covariance } = best;

@@ -55,7 +55,6 @@ export function surveyFromMemory(
   const prior = priorOf(memory);
   const solved = solvePose(named.sightings, image, prior);
   if (!solved.ok) {
-    if (solved.failure === "ambiguous") return { ok: false, refusal: openOf(named, image) };
     const refusal = solved.failure === "behind" ? behindCamera(named) : notThisCamera(named, memory);
     return { ok: false, refusal: wrongName(named, image, prior) ?? refusal };
   }

@@ -1,11 +1,23 @@
 import { describe, expect, test } from "vitest";
 import { type CameraContradiction, agreesWithMemory, cameraPlace, rememberCamera } from "#core/field/camera-memory";
+import { solvePose } from "#core/field/camera-solve";
 import { type MeasuredMap, fitCentre, measuredMap } from "#core/field/centre-fit";
 import { invertHomography } from "#core/field/homography";
 import { seededRandom } from "#core/field/random";
 import { type Survey, surveyFrame } from "#core/field/survey";
 import { imagePoint } from "#core/field/units";
-import { aimedCamera, clicked, inFrame, ncaa, phone, pressBox, testCameras, tripod } from "./cameras.ts";
+import {
+  aimedCamera,
+  clicked,
+  inFrame,
+  ncaa,
+  phone,
+  planStakes,
+  pressBox,
+  sightingsOf,
+  testCameras,
+  tripod,
+} from "./cameras.ts";
 import {
   good,
   knownPlace,
@@ -144,6 +156,29 @@ describe("a remembered camera", () => {
     const there = surveyTurned(random, moved(pressBox, [0, -3, 0]), 10, 0, 1.5);
     const vague = survey(stakesAt(pressBox, eight, eight, 5, 4).map((stake) => ({ ...stake, sigmaPx: 20 })));
     expect(contradicted([here, there, vague]).surveys).toEqual([0, 1, 2]);
+  });
+
+  test("tells from a survey's map alone what its clicks tell, place and lean with their errors", () => {
+    // The other road: the seven numbers fitted to the clicks themselves, with a prior that says next to nothing.
+    for (const camera of testCameras) {
+      const random = seededRandom(15);
+      const stakes = planStakes(random, camera, ncaa, 8, 2, 1.5).map(({ stake }) => stake);
+      const found = surveyFrame(ncaa, stakes, camera.image);
+      if (!found.ok) throw new Error(found.refusal.message);
+      const byMap = fitCentre([measuredMap(found.survey)!], null)!;
+      const place = { place: Float64Array.from(camera.at), information: new Float64Array(9) };
+      const prior = { place, roll: { meanRadians: 0, spreadRadians: 1e6 } };
+      const byClicks = solvePose(sightingsOf(ncaa, stakes), camera.image, prior);
+      if (!byClicks.ok) throw new Error(byClicks.failure);
+      const { covariance } = byClicks.fit;
+      for (let i = 0; i < 3; i++) {
+        for (let j = 0; j < 3; j++) {
+          const scale = Math.sqrt(covariance[i * 8]! * covariance[j * 8]!);
+          expect((byMap.covariance[i * 3 + j]! - covariance[i * 7 + j]!) / scale).toBeCloseTo(0, 4);
+        }
+      }
+      expect(byMap.rollSds[0]! / Math.sqrt(covariance[5 * 8]!)).toBeCloseTo(1, 4);
+    }
   });
 
   test("knows each frame's lean as well as it says", () => {

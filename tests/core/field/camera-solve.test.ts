@@ -1,5 +1,6 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
 import { describe, expect, test } from "vitest";
+import { startingPoses } from "#core/field/camera-start";
 import type { CameraMemory } from "#core/field/camera-memory";
 import { projectToImage } from "#core/field/homography";
 import { seededRandom } from "#core/field/random";
@@ -7,11 +8,30 @@ import type { PointStake, Stake } from "#core/field/stake";
 import type { CameraEstimate } from "#core/field/camera";
 import { projectionCovariance } from "#core/field/uncertainty";
 import { fieldPoint } from "#core/field/units";
-import { type TestCamera, aimedCamera, clicked, ncaa, planStakes, sightingsOf, testCameras } from "./cameras.ts";
+import { type TestCamera, aimedCamera, clicked, ncaa, planStakes, see, sightingsOf, testCameras } from "./cameras.ts";
 import { inverse } from "./cramer-rao.ts";
-import { fromMemory, knownPlace } from "./memory-trials.ts";
+import { fromMemory, knownPlace, lineStake } from "./memory-trials.ts";
 import { loadVision } from "./opencv.ts";
 import { landmarkOf } from "./staked.ts";
+
+describe("a start from two stakes at a known place", () => {
+  const camera = aimedCamera("start", [52, -18, 7], [64, 22, 0], 1234, { widthPx: 1280, heightPx: 720 }, 0.02);
+  const point = (landmarkId: string): Stake => {
+    const click = see(camera, landmarkOf(ncaa, landmarkId).at);
+    return { kind: "point", id: landmarkId, landmarkId, click, sigmaPx: 1.5 };
+  };
+  test.each([
+    ["two points", [point("near-hash/L45"), point("far-sideline/R35")]],
+    ["a point and a line", [point("near-hash/L45"), lineStake(camera, "R40", [8, 50])]],
+    ["two lines", [lineStake(camera, "near-hash", [52, 74]), lineStake(camera, "R40", [8, 50])]],
+  ] as const)("is the camera itself, in closed form: %s", (_, stakes) => {
+    // None of the focal lengths that are tried besides is within a fifth of this one.
+    const off = startingPoses(sightingsOf(ncaa, stakes), camera.at, camera.image).map((pose) =>
+      Math.max(Math.abs(pose[3]! - Math.atan2(12, 40)), Math.abs(pose[5]! - 0.02), Math.abs(pose[6]! - Math.log(1234))),
+    );
+    expect(Math.min(...off)).toBeLessThan(1e-6);
+  });
+});
 
 describe("the likeliest camera", () => {
   /** Seven numbers to a map, by the test cameras' own construction: place, pan, tilt, roll, ln f. */

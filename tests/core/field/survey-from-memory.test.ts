@@ -152,8 +152,8 @@ describe("a survey from the memory", () => {
     }
   });
 
-  test("never takes the wrong one of two zooms for certain", () => {
-    // Two lines fit two zooms as often as not; the wrong one would be many standard deviations off.
+  test("is never sure of a zoom far from the true one", () => {
+    // Two lines fit two zooms or a whole range of them as often as not; only the expected lean tells them apart.
     const random = seededRandom(60);
     let surveyed = 0;
     for (let round = 0; round < 150; round++) {
