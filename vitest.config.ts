@@ -20,6 +20,8 @@ export default defineConfig({
           name: "node",
           environment: "node",
           include: ["tests/{core,main,scene,layers}/**/*.test.{ts,tsx}"],
+          // Some start the program, which takes its time on a busy machine.
+          testTimeout: 30_000,
         },
       },
       {
