@@ -23,6 +23,8 @@ export type Alignment = {
   /** Share of the chosen pixels that fell inside the frame, and of those the share that fitted. */
   readonly seenShare: number;
   readonly fittingShare: number;
+  /** Brightness of the frame over the anchor's. */
+  readonly gain: number;
 };
 
 /**
@@ -103,9 +105,9 @@ function readResiduals(
     let px = x[k]!;
     let py = y[k]!;
     if (m > 0) {
-      const depth = 1 + m * e2;
-      px = (px + m * e0) / depth;
-      py = (py + m * e1) / depth;
+      const third = 1 + m * e2;
+      px = (px + m * e0) / third;
+      py = (py + m * e1) / third;
     }
     const w = g * px + h * py + i;
     const u = ((a * px + b * py + c) / w) * perUnit + offX;
@@ -311,7 +313,61 @@ function measured(
   const error = jackknife(level, tukey * sigma, sigma, state.gain, work);
   if (error === null) return null;
   const { covariance, fitting } = error;
-  return { map: state.map, covariance, residualGrey, seenShare: seen / level.count, fittingShare: fitting / seen };
+  const grow = 1 / steepnessShare(anchor, pyramid[0]!, state, tukey * sigma, work) ** 2;
+  for (let i = 0; i < 64; i++) covariance[i]! *= grow;
+  return {
+    map: state.map,
+    covariance,
+    residualGrey,
+    seenShare: seen / level.count,
+    fittingShare: fitting / seen,
+    gain: state.gain,
+  };
+}
+
+const leastSteepness = 0.2;
+
+/**
+ * How steep the frame is where the anchor is steep, as a share of it. Noise makes slopes of its own, and the steepest
+ * pixels of an anchor are steep in part by their noise: counted at face value they would promise more than they hold.
+ * The frame's noise is another, so its slopes along the anchor's tell what is real.
+ */
+function steepnessShare(
+  anchor: AnchorPicture,
+  image: GreyImage,
+  state: State,
+  limit: number,
+  { residual }: AlignWorkspace,
+): number {
+  const { count, x, y, slopes } = anchor.levels[0]!;
+  const { unitPx, middleX, middleY } = anchor.frame;
+  const { widthPx, heightPx, data } = image;
+  const [a, b, c, d, e, f, g, h, i] = state.map;
+  const read = (px: number, py: number): number => {
+    const w = g * px + h * py + i;
+    const u = ((a * px + b * py + c) / w) * unitPx + middleX - 0.5;
+    const v = ((d * px + e * py + f) / w) * unitPx + middleY - 0.5;
+    const column = Math.min(widthPx - 2, Math.max(0, Math.floor(u)));
+    const row = Math.min(heightPx - 2, Math.max(0, Math.floor(v)));
+    const at = row * widthPx + column;
+    const upper = data[at]! + (data[at + 1]! - data[at]!) * (u - column);
+    const lower = data[at + widthPx]! + (data[at + widthPx + 1]! - data[at + widthPx]!) * (u - column);
+    return upper + (lower - upper) * (v - row);
+  };
+  let both = 0;
+  let own = 0;
+  for (let k = 0; k < count; k++) {
+    if (!(Math.abs(residual[k]!) < limit)) continue;
+    const gx = slopes[8 * k + 2]!;
+    const gy = slopes[8 * k + 5]!;
+    const steep = Math.hypot(gx, gy);
+    // One pixel to either side, along the anchor's slope.
+    const [stepX, stepY] = [gx / steep / unitPx, gy / steep / unitPx];
+    const there = read(x[k]! + stepX, y[k]! + stepY) - read(x[k]! - stepX, y[k]! - stepY);
+    both += (steep * there * unitPx) / 2;
+    own += steep * steep;
+  }
+  return Math.min(1, Math.max(leastSteepness, both / own / state.gain));
 }
 
 /**

@@ -1,4 +1,4 @@
-import { type Homography, invertHomography, multiplyHomographies } from "../field/homography.ts";
+import { type Homography, determinant, invertHomography, multiplyHomographies } from "../field/homography.ts";
 import { type AlignWorkspace, type Alignment, align, coarseMisfit, createAlignWorkspace } from "./align.ts";
 import {
   type AnchorPicture,
@@ -33,6 +33,11 @@ const worseOfContrast = 0.55;
 const mostOfContrast = 0.75;
 /** Of the pixels seen, the least share that must fit. */
 const leastFitting = 0.6;
+/** The most that brightness may differ from the anchor's, and areas from the frame before. */
+const mostGain = 2.5;
+const mostGrowth = 1.6;
+/** The farthest that anything moves between two frames, align units: a sixth of the picture's width. */
+const mostStep = 1 / 3;
 
 /** The picture that frames are aligned to at the moment, and how it lies against the surveyed frame. */
 type Reference = {
@@ -144,8 +149,36 @@ function alignNext(reference: Reference, pyramid: readonly GreyImage[]): Alignme
 
 const scaled = (m: Homography): Homography => m.map((entry) => entry / m[8]) as unknown as Homography;
 
-function fits(reference: Reference, { fittingShare, residualGrey }: Alignment): boolean {
-  return fittingShare >= leastFitting && residualGrey <= mostOfContrast * reference.contrastGrey;
+function fits(reference: Reference, { map, gain, fittingShare, residualGrey }: Alignment): boolean {
+  return (
+    fittingShare >= leastFitting &&
+    residualGrey <= mostOfContrast * reference.contrastGrey &&
+    gain > 1 / mostGain &&
+    gain < mostGain &&
+    isStep(map, reference.latest)
+  );
+}
+
+/** Whether a camera can have moved so between two frames: a picture that fits nothing folds up and fits anything. */
+function isStep(map: Homography, latest: Homography): boolean {
+  return [-0.5, 0.5].every((x) =>
+    [-0.3, 0.3].every((y) => {
+      const [now, then] = [placeOf(map, x, y), placeOf(latest, x, y)];
+      const growth = now.area / then.area;
+      return (
+        now.w > 0 &&
+        growth > 1 / mostGrowth &&
+        growth < mostGrowth &&
+        Math.hypot(now.x - then.x, now.y - then.y) < mostStep
+      );
+    }),
+  );
+}
+
+/** Where a map takes a point, and by how much it grows areas there. */
+function placeOf(m: Homography, x: number, y: number): { x: number; y: number; w: number; area: number } {
+  const w = m[6] * x + m[7] * y + m[8];
+  return { x: (m[0] * x + m[1] * y + m[2]) / w, y: (m[3] * x + m[4] * y + m[5]) / w, w, area: determinant(m) / w ** 3 };
 }
 
 function callsForNewAnchor({ picture, contrastGrey }: Reference, { map, residualGrey }: Alignment): boolean {

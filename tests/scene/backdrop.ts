@@ -19,20 +19,33 @@ export type Backdrop = {
   /** The level camera whose picture this is; its principal point need not lie in the middle. */
   readonly view: View;
   readonly rgb: Uint8Array<SharedArrayBuffer>;
+  /**
+   * How far beyond the centre, along y, what each pixel shows stands; for cameras held by hand, whose centres lie a few
+   * centimetres about the backdrop's. Null when all cameras have its centre.
+   */
+  readonly depthYards: Float32Array | null;
 };
+
+/** Farther than anything that stands. */
+const skyYards = 1e6;
+/** A hand's sway is inches; reading the backdrop from farther off would show holes behind what stands in front. */
+const farthestOffYards = 0.2;
 
 const oversample = 1.45;
 const rowSamples = 4;
 
-/** @param cameras every camera (one centre) that will look at the backdrop. */
+/** @param cameras every camera that will look at the backdrop: all of one centre, or held by hand close about it. */
 export function paintBackdrop(cameras: readonly PinholeCamera[]): Backdrop {
-  const first = cameras[0];
-  if (!first) throw new Error("a backdrop needs a camera");
+  const start = cameras[0];
+  if (!start) throw new Error("a backdrop needs a camera");
+  const held = cameras.some(
+    ({ xYards, yYards, zYards }) => xYards !== start.xYards || yYards !== start.yYards || zYards !== start.zYards,
+  );
+  const first = held ? middleOf(cameras) : start;
   let [left, right, low, high] = [Infinity, -Infinity, Infinity, -Infinity];
   for (const camera of cameras) {
-    if (camera.xYards !== first.xYards || camera.yYards !== first.yYards || camera.zYards !== first.zYards) {
-      throw new Error("one backdrop serves one camera centre");
-    }
+    const off = Math.hypot(camera.xYards - first.xYards, camera.yYards - first.yYards, camera.zYards - first.zYards);
+    if (off > farthestOffYards) throw new Error("one backdrop serves one camera centre");
     const view = viewOf(camera);
     for (const u of [0, camera.widthPx / 2, camera.widthPx]) {
       for (const v of [0, camera.heightPx]) {
@@ -46,7 +59,7 @@ export function paintBackdrop(cameras: readonly PinholeCamera[]): Backdrop {
     }
   }
   const focalPx = oversample * Math.max(...cameras.map((camera) => camera.focalPx));
-  const margin = 4;
+  const margin = held ? 24 : 4;
   const widthPx = Math.ceil((right - left) * focalPx) + 2 * margin;
   const heightPx = Math.ceil((high - low) * focalPx) + 2 * margin;
   const view: View = {
@@ -63,9 +76,11 @@ export function paintBackdrop(cameras: readonly PinholeCamera[]): Backdrop {
   const canvas = createCanvas(widthPx, heightPx);
   const context = canvas.getContext("2d");
   const image = context.createImageData(widthPx, heightPx);
-  paintGroundAndSky(view, image.data);
+  const depthYards = held ? new Float32Array(widthPx * heightPx) : null;
+  paintGroundAndSky(view, image.data, depthYards);
   context.putImageData(image, 0, 0);
-  paintScenery((yYards, paint) => onPlane(context, view, yYards, paint));
+  if (depthYards === null) paintScenery((yYards, paint) => onPlane(context, view, yYards, paint));
+  else paintSceneryWithDepth(context, view, depthYards);
   const painted = context.getImageData(0, 0, widthPx, heightPx).data;
   const rgb = new Uint8Array(new SharedArrayBuffer(widthPx * heightPx * 3));
   for (let i = 0; i < widthPx * heightPx; i++) {
@@ -80,8 +95,38 @@ export function paintBackdrop(cameras: readonly PinholeCamera[]): Backdrop {
   ];
   still.sort((a, b) => b.solids[0]!.a[1] - a.solids[0]!.a[1]);
   for (const body of still) castShadow(picture, view, body);
-  for (const body of still) drawBody(picture, view, body);
-  return { view, rgb };
+  for (const body of still) {
+    const before = depthYards === null ? null : rgb.slice();
+    drawBody(picture, view, body);
+    if (depthYards === null || before === null) continue;
+    const depth = body.solids[0]!.a[1] - view.centre[1];
+    for (let i = 0; i < rgb.length; i++) if (rgb[i] !== before[i]) depthYards[Math.floor(i / 3)] = depth;
+  }
+  return { view, rgb, depthYards };
+}
+
+function middleOf(cameras: readonly PinholeCamera[]): { xYards: number; yYards: number; zYards: number } {
+  const mean = (of: (camera: PinholeCamera) => number): number =>
+    cameras.reduce((sum, camera) => sum + of(camera), 0) / cameras.length;
+  return {
+    xYards: mean((camera) => camera.xYards),
+    yYards: mean((camera) => camera.yYards),
+    zYards: mean((camera) => camera.zYards),
+  };
+}
+
+/** As painted straight on, but layer by layer, so that each layer's own depth is known where it covers. */
+function paintSceneryWithDepth(context: SKRSContext2D, view: View, depthYards: Float32Array): void {
+  const { widthPx, heightPx } = view;
+  const layer = createCanvas(widthPx, heightPx);
+  const onLayer = layer.getContext("2d");
+  paintScenery((yYards, paint) => {
+    onLayer.clearRect(0, 0, widthPx, heightPx);
+    onPlane(onLayer, view, yYards, paint);
+    context.drawImage(layer, 0, 0);
+    const { data } = onLayer.getImageData(0, 0, widthPx, heightPx);
+    for (let i = 0; i < depthYards.length; i++) if (data[4 * i + 3]! > 127) depthYards[i] = yYards - view.centre[1];
+  });
 }
 
 function onPlane(context: SKRSContext2D, view: View, yYards: number, paint: (context: SKRSContext2D) => void): void {
@@ -98,7 +143,7 @@ function onPlane(context: SKRSContext2D, view: View, yYards: number, paint: (con
   context.setTransform(1, 0, 0, 1, 0, 0);
 }
 
-function paintGroundAndSky(view: View, data: Uint8ClampedArray): void {
+function paintGroundAndSky(view: View, data: Uint8ClampedArray, depthYards: Float32Array | null): void {
   const { widthPx, heightPx, focalPx, centre } = view;
   const sum = new Float32Array(widthPx * 3);
   const cover = new Float32Array(widthPx);
@@ -114,6 +159,10 @@ function paintGroundAndSky(view: View, data: Uint8ClampedArray): void {
         if (rise >= slope || along < 0 || centre[1] + along > bankYards.to) {
           along = rise < -1e-4 ? (bankYards.topZYards - centre[2]) / rise : Infinity;
         }
+      }
+      if (sub === rowSamples / 2) {
+        const depth = Math.min(along, skyYards);
+        depthYards?.fill(depth, row * widthPx, (row + 1) * widthPx);
       }
       if (along > 700) {
         addSkyRow(sum, view, rise, clouds, 1 / rowSamples);

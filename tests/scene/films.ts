@@ -26,4 +26,24 @@ export const otherCameraFilm: Film = {
   plays: [{ ...demoPlays[0]!, beforeSnapSec: 1, afterSnapSec: 2 }],
 };
 
-export const films: readonly Film[] = [demoFilm, otherCameraFilm];
+/** Five seconds from a third place, by hand, over a long pass: pan, zoom, wander, tremor, roll and sway. */
+export const handHeldFilm: Film = {
+  name: "hand-held",
+  framesPerSec: 30,
+  tripod: { xYards: 57, yYards: -16, zYards: 5.5 },
+  focalPx: 900,
+  zoom: 1.2,
+  tiltRadians: -0.2,
+  widthPx: 1280,
+  heightPx: 720,
+  shake: {
+    wanderRadians: 0.02,
+    rollRadians: 0.011,
+    tremorRadians: 0.0011,
+    noiseRadians: 0.0004,
+    swayYards: 0.04,
+  },
+  plays: [{ ...demoPlays[3]!, beforeSnapSec: 1.4, afterSnapSec: 3.6 }],
+};
+
+export const films: readonly Film[] = [demoFilm, otherCameraFilm, handHeldFilm];

@@ -16,6 +16,8 @@ export type PinholeCamera = {
   readonly panRadians: number;
   /** 0 is level; negative looks down. */
   readonly tiltRadians: number;
+  /** Positive leans clockwise as the operator sees it; left out by a camera that stands level. */
+  readonly rollRadians?: number;
   readonly focalPx: number;
   readonly widthPx: number;
   readonly heightPx: number;
@@ -47,10 +49,15 @@ export function viewOf(camera: PinholeCamera): View {
   const cosPan = Math.cos(camera.panRadians);
   const sinTilt = Math.sin(camera.tiltRadians);
   const cosTilt = Math.cos(camera.tiltRadians);
+  const { right, up } = rolled(
+    [cosPan, -sinPan, 0],
+    [-sinPan * sinTilt, -cosPan * sinTilt, cosTilt],
+    camera.rollRadians ?? 0,
+  );
   return {
     centre: [camera.xYards, camera.yYards, camera.zYards],
-    right: [cosPan, -sinPan, 0],
-    up: [-sinPan * sinTilt, -cosPan * sinTilt, cosTilt],
+    right,
+    up,
     forward: [sinPan * cosTilt, cosPan * cosTilt, sinTilt],
     focalPx: camera.focalPx,
     principalUPx: camera.widthPx / 2,
@@ -58,6 +65,18 @@ export function viewOf(camera: PinholeCamera): View {
     widthPx: camera.widthPx,
     heightPx: camera.heightPx,
   };
+}
+
+/** Level axes turned about the lens: a camera that leans clockwise sees its own right side dip. */
+function rolled(right: Vector3, up: Vector3, radians: number): { readonly right: Vector3; readonly up: Vector3 } {
+  if (radians === 0) return { right, up };
+  const [c, s] = [Math.cos(radians), Math.sin(radians)];
+  const mix = (a: Vector3, b: Vector3, p: number, q: number): Vector3 => [
+    p * a[0] + q * b[0],
+    p * a[1] + q * b[1],
+    p * a[2] + q * b[2],
+  ];
+  return { right: mix(right, up, c, -s), up: mix(up, right, c, s) };
 }
 
 /** Image of a world point, yards to pixels; null behind the camera. */

@@ -45,7 +45,11 @@ function nearestLast(scene: Scene, frameIndex: number, view: View) {
 }
 
 function lookThrough(backdrop: Backdrop, view: View, picture: Picture): void {
-  const { rgb: still, view: plane } = backdrop;
+  const { rgb: still, view: plane, depthYards } = backdrop;
+  // Where this camera stands off the backdrop's own centre.
+  const offX = view.centre[0] - plane.centre[0];
+  const offY = view.centre[1] - plane.centre[1];
+  const offZ = view.centre[2] - plane.centre[2];
   const { rgb, widthPx, heightPx } = picture;
   const { right, up, forward } = view;
   const stillColumns = plane.widthPx;
@@ -59,9 +63,22 @@ function lookThrough(backdrop: Backdrop, view: View, picture: Picture): void {
     for (let column = 0; column < widthPx; column++) {
       const across = (column + 0.5 - view.principalUPx) / view.focalPx;
       const scale = plane.focalPx / (y + across * right[1]);
+      let toRight = (x + across * right[0]) * scale;
+      let toUp = (z + across * right[2]) * scale;
+      if (depthYards !== null) {
+        // A point seen from off the centre: its depth is read where it would be, and once more where it then is.
+        const [alongX, alongZ] = [toRight, toUp];
+        for (let round = 0; round < 3; round++) {
+          const column0 = Math.round(Math.min(most, Math.max(0, plane.principalUPx + toRight - 0.5)));
+          const row0 = Math.round(Math.min(lowest, Math.max(0, plane.principalVPx - toUp - 0.5)));
+          const depth = depthYards[row0 * stillColumns + column0]!;
+          toRight = (offX * plane.focalPx + alongX * (depth - offY)) / depth;
+          toUp = (offZ * plane.focalPx + alongZ * (depth - offY)) / depth;
+        }
+      }
       // The plane's samples sit at pixel centres, hence the half.
-      const u = Math.min(most, Math.max(0, plane.principalUPx + (x + across * right[0]) * scale - 0.5));
-      const v = Math.min(lowest, Math.max(0, plane.principalVPx - (z + across * right[2]) * scale - 0.5));
+      const u = Math.min(most, Math.max(0, plane.principalUPx + toRight - 0.5));
+      const v = Math.min(lowest, Math.max(0, plane.principalVPx - toUp - 0.5));
       const uFloor = Math.floor(u);
       const vFloor = Math.floor(v);
       const uPart = u - uFloor;

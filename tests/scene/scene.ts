@@ -1,5 +1,6 @@
 import { bodyOf, looksFor, type Pose } from "./figures.ts";
 import type { Kit } from "./kits.ts";
+import { handHeld } from "./hand-shake.ts";
 import { frameCountOf, playOut, snapFrameOf, type Sample } from "./motion.ts";
 import type { PinholeCamera, Vector3 } from "./pinhole.ts";
 import { conePositions } from "./pitch.ts";
@@ -230,7 +231,7 @@ function cameraWork(
   let aimY = 20;
   let speedY = 0;
   const carrier = samples.get(play.ball.catcher)!;
-  return ball.map((at, frame) => {
+  const steady = ball.map((at, frame): PinholeCamera => {
     const sec = (frame - snapFrame) / film.framesPerSec;
     const dt = 1 / film.framesPerSec;
     const watched = sec < play.ball.releaseSec ? at[0] : fieldX(situation, carrier[frame]!.depth);
@@ -264,6 +265,7 @@ function cameraWork(
       heightPx: film.heightPx,
     };
   });
+  return film.shake === undefined ? steady : handHeld(steady, film.shake, film.framesPerSec, [film.name, play.number]);
 }
 
 function kitOf(person: Person): Kit {

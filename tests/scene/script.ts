@@ -1,4 +1,5 @@
 import type { Stance } from "./figures.ts";
+import type { HandShake } from "./hand-shake.ts";
 
 /**
  * The plays as written: who stands where before the snap, where each goes after it, and which faults are planted.
@@ -90,5 +91,7 @@ export type Film = {
   readonly tiltRadians: number;
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Held by hand at the tripod's place; left out for a camera that stands on it. */
+  readonly shake?: HandShake;
   readonly plays: readonly Play[];
 };
