@@ -4,6 +4,7 @@
  * body's manual, and a crew's own association comes first.
  */
 import type { Down, Phase } from "../game/records.ts";
+import type { CountRule, HandoffRule, KeyRule, LookRule, ZoneRule } from "./watch-rules.ts";
 
 /** Which sideline a position works: the line judge's, the other one, or the middle of the field. */
 export type WorkingSide = "line-judge-side" | "other-side" | "middle";
@@ -94,4 +95,9 @@ export type Book = {
   /** In order: of the rules for one position and phase, the first whose conditions hold is the one that applies. */
   readonly stations: readonly StationRule[];
   readonly facings: readonly FacingRule[];
+  readonly keys: readonly KeyRule[];
+  readonly zones: readonly ZoneRule[];
+  readonly handoffs: readonly HandoffRule[];
+  readonly looks: readonly LookRule[];
+  readonly counts: readonly CountRule[];
 };
