@@ -4,12 +4,6 @@
  */
 const turn = 2 * Math.PI;
 
-/** An angle brought to within half a turn of zero. */
-export function wrapRadians(angle: number): number {
-  if (angle > Math.PI) return angle - turn;
-  return angle <= -Math.PI ? angle + turn : angle;
-}
-
 /** Half of the angle under which a disc is seen; half a turn, which is everything, from inside it. */
 export function halfWidth(distance: number, radius: number): number {
   return distance > radius ? Math.asin(radius / distance) : Math.PI;
@@ -25,18 +19,22 @@ export function gatheredIntervals(most: number): GatheredIntervals {
 
 /** Adds what of `centre ± half`, or of the same a turn further on or back, lies within the span. */
 export function gather(into: GatheredIntervals, low: number, high: number, centre: number, half: number): void {
-  for (let shift = -turn; shift <= turn; shift += turn) {
-    const from = Math.max(low, centre + shift - half);
-    const to = Math.min(high, centre + shift + half);
-    if (!(to > from)) continue;
-    let at = into.count++;
-    for (; at > 0 && (into.from[at - 1] ?? 0) > from; at--) {
-      into.from[at] = into.from[at - 1] ?? 0;
-      into.to[at] = into.to[at - 1] ?? 0;
-    }
-    into.from[at] = from;
-    into.to[at] = to;
+  add(into, low, high, centre - half, centre + half);
+  if (centre + half > low + turn) add(into, low, high, centre - turn - half, centre - turn + half);
+  if (centre - half < high - turn) add(into, low, high, centre + turn - half, centre + turn + half);
+}
+
+function add(into: GatheredIntervals, low: number, high: number, begins: number, ends: number): void {
+  const from = begins > low ? begins : low;
+  const to = ends < high ? ends : high;
+  if (!(to > from)) return;
+  let at = into.count++;
+  for (; at > 0 && (into.from[at - 1] ?? 0) > from; at--) {
+    into.from[at] = into.from[at - 1] ?? 0;
+    into.to[at] = into.to[at - 1] ?? 0;
   }
+  into.from[at] = from;
+  into.to[at] = to;
 }
 
 /** Length of the union of what was gathered. */
@@ -44,9 +42,9 @@ export function unionLength({ from, to, count }: GatheredIntervals): number {
   let length = 0;
   let reached = -Infinity;
   for (let i = 0; i < count; i++) {
-    const end = to[i] ?? 0;
+    const end = to[i]!;
     if (end <= reached) continue;
-    length += end - Math.max(reached, from[i] ?? 0);
+    length += end - Math.max(reached, from[i]!);
     reached = end;
   }
   return length;

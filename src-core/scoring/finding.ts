@@ -1,5 +1,6 @@
 import type { FieldPoint } from "../field/units.ts";
 import type { Phase } from "../game/records.ts";
+import type { Look } from "./look.ts";
 
 export const verdicts = ["met", "missed", "cannot tell", "not applicable"] as const;
 export type Verdict = (typeof verdicts)[number];
@@ -29,9 +30,22 @@ export type FacingMeasure = {
   readonly probabilityMet: number;
 };
 
+/** The looks that a finding rests on, term by term; the quality of each is the product of its credits. */
+export type LookMeasure = {
+  readonly kind: "look";
+  readonly looks: readonly Look[];
+  /** Quality from which a matter counts as seen. */
+  readonly seenFrom: number;
+  /** That somebody whose matter it was saw it, or that the one look was not straight-lined. */
+  readonly probabilityMet: number;
+};
+
+export const wholeCrew = "crew";
+
 /** One computed verdict with its evidence, for a person to accept or overrule. */
 export type Finding = {
   readonly ruleId: string;
+  /** A position of the book, or `wholeCrew` for what was nobody's alone. */
   readonly position: string;
   readonly phase: Phase;
   readonly verdict: Verdict;
@@ -43,7 +57,7 @@ export type Finding = {
   readonly help: string | null;
   /** Expected credit over the mark's error, 0 to 100; null when nothing was measured. */
   readonly score: number | null;
-  readonly measure: StationMeasure | FacingMeasure | null;
+  readonly measure: StationMeasure | FacingMeasure | LookMeasure | null;
   /** Corners of the target on the ground; null when it could not be placed. */
   readonly target: readonly FieldPoint[] | null;
   /** The marks that the finding rests on, the official's first. */

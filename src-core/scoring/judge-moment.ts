@@ -7,10 +7,13 @@ import type { AnchorPlayer } from "../mechanics/target.ts";
 import { facingFindings } from "./facing.ts";
 import type { FilmSurveys, SurveyState } from "./film-surveys.ts";
 import type { Finding } from "./finding.ts";
+import { hasLooks, judgeLooks, type MomentLooks } from "./look.ts";
+import { lookFindings } from "./look-findings.ts";
+import type { Responsible } from "./matters.ts";
 import { type MomentMarks, type PlacedMark, stationFindings, type UnplacedMark } from "./station.ts";
 
 /** Changes whenever a result could: results kept anywhere carry it beside the book's edition. */
-export const scoringVersion = "1";
+export const scoringVersion = "2";
 
 /** Everything that follows from the clicks of one moment. Nothing here is kept: it can be made again from the clicks. */
 export type JudgedMoment = {
@@ -18,6 +21,8 @@ export type JudgedMoment = {
   readonly placed: readonly PlacedMark[];
   readonly unplaced: readonly UnplacedMark[];
   readonly findings: readonly Finding[];
+  /** Who could see what; null before the snap, without a survey, or where the book has no rule for looks. */
+  readonly looks: MomentLooks | null;
 };
 
 export function placeMarks(survey: Survey, marks: readonly Mark[]): Pick<JudgedMoment, "placed" | "unplaced"> {
@@ -51,11 +56,13 @@ export function judgeMoment(input: {
   readonly marks: readonly Mark[];
   readonly layout: FieldLayout;
   readonly book: Book;
+  /** Whose each matter is; without it every official may have every one. */
+  readonly responsible?: Responsible | undefined;
 }): JudgedMoment {
   const { survey } = input;
-  if (survey.kind !== "solved") return { survey, placed: [], unplaced: [], findings: [] };
+  if (survey.kind !== "solved") return { survey, placed: [], unplaced: [], findings: [], looks: null };
   const marks = placeMarks(survey.survey, input.marks);
-  return { survey, ...marks, findings: judgePlaced(input, marks) };
+  return { survey, ...marks, ...judgePlaced(input, marks) };
 }
 
 /** The same from the records of a game. Throws for a moment that is not one of theirs. */
@@ -78,15 +85,25 @@ export function judgeRecords(
 }
 
 function judgePlaced(
-  input: Pick<Parameters<typeof judgeMoment>[0], "moment" | "situation" | "lineJudgeSide" | "layout" | "book">,
+  input: Omit<Parameters<typeof judgeMoment>[0], "survey" | "marks">,
   marks: MomentMarks,
-): Finding[] {
+): Pick<JudgedMoment, "findings" | "looks"> {
+  const { book, layout, situation } = input;
   const players = marks.placed.flatMap((mark): AnchorPlayer[] =>
     mark.subject.kind === "player"
       ? [{ markId: mark.markId, side: mark.subject.side, role: mark.subject.role, at: mark.measured.position }]
       : [],
   );
-  const scene = { layout: input.layout, situation: input.situation, lineJudgeSide: input.lineJudgeSide, players };
+  const scene = { layout, situation, lineJudgeSide: input.lineJudgeSide, players };
   const { phase } = input.moment;
-  return [...stationFindings(phase, scene, marks, input.book), ...facingFindings(phase, marks, input.book)];
+  const rule = hasLooks(phase) ? book.looks[0] : undefined;
+  const positions = book.positions.map(({ id }) => id);
+  const { placed } = marks;
+  const looks = rule ? judgeLooks({ rule, positions, placed, scene, responsible: input.responsible }) : null;
+  const findings = [
+    ...stationFindings(phase, scene, marks, book),
+    ...facingFindings(phase, marks, book),
+    ...(looks ? lookFindings({ looks, phase, scene, grading: book.grading }) : []),
+  ];
+  return { findings, looks };
 }

@@ -2,15 +2,15 @@ import { directionSign } from "../field/frames.ts";
 import { type FieldPoint, fieldPoint } from "../field/units.ts";
 import type { LookRule } from "../mechanics/watch-rules.ts";
 import {
-  bearingsFor,
   type Bodies,
-  blankTerms,
   clearShareOf,
+  everybodyBut,
   type Eye,
+  limitsOf,
   openCredit,
   type Pair,
-  takeBearings,
-  takeOpenTerms,
+  sightOf,
+  takeSight,
 } from "./look-terms.ts";
 import type { MatterScene } from "./matters.ts";
 
@@ -52,9 +52,10 @@ export function nearestOpening(
   const x = bodies.x[from.self] ?? 0;
   const y = bodies.y[from.self] ?? 0;
   const outward = y < layout.widthYards / 2 ? -1 : 1;
-  const terms = blankTerms();
-  const bearings = bearingsFor(bodies.x.length);
-  const eye: Eye = { x, y, self: from.self, facingX: 0, facingY: 0, facingKnown: false };
+  const limits = limitsOf(rule);
+  const sight = sightOf(bodies.x.length);
+  const others = everybodyBut(from.self, bodies.x.length);
+  const eye: Eye = { x, y, self: from.self, facingX: Number.NaN, facingY: Number.NaN, facingKnown: false };
   const rings = Math.floor(rule.stepYards / grainYards + 1e-9);
   for (let ring = 1; ring <= rings; ring++) {
     const yards = ring * grainYards;
@@ -65,12 +66,11 @@ export function nearestOpening(
       const outwardYards = yards * Math.sin(angle);
       eye.x = x + along * downfieldYards;
       eye.y = y + outward * outwardYards;
-      takeOpenTerms(terms, eye, bodies, pair, rule);
-      const open = openCredit(terms) * facingCredit;
+      takeSight(sight, eye, bodies);
+      const open = openCredit(eye, sight, pair, limits) * facingCredit;
       if (open < rule.seenFrom || open <= (best?.quality ?? 0)) continue;
       if (!isRoom(eye, bodies, layout)) continue;
-      takeBearings(bearings, eye, bodies, rule.bodyRadiusYards);
-      const quality = open * clearShareOf(bearings, eye, bodies, pair);
+      const quality = open * clearShareOf(sight, eye, pair, others, rule.bodyRadiusYards);
       if (quality < rule.seenFrom || quality <= (best?.quality ?? 0) + 1e-9) continue;
       best = { to: fieldPoint(eye.x, eye.y), yards, downfieldYards, outwardYards, quality };
     }

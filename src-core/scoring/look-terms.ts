@@ -1,12 +1,5 @@
 import type { LookRule } from "../mechanics/watch-rules.ts";
-import {
-  gather,
-  type GatheredIntervals,
-  gatheredIntervals,
-  halfWidth,
-  unionLength,
-  wrapRadians,
-} from "./angular-intervals.ts";
+import { gather, type GatheredIntervals, gatheredIntervals, halfWidth, unionLength } from "./angular-intervals.ts";
 
 /**
  * How well one eye sees two bodies, term by term. Bodies are discs of one radius on the ground; every term has a credit
@@ -49,32 +42,32 @@ export type Eye = {
 /** The two bodies of a matter by their index; `b` is -1 for a player who is alone. */
 export type Pair = { readonly a: number; readonly b: number };
 
-/** Bearing, distance and half width of every body from one eye. */
-export type Bearings = {
-  readonly bearing: Float64Array;
-  readonly distance: Float64Array;
-  readonly half: Float64Array;
+/** Every body from one eye: yards from it along x and y, and the distance. */
+export type Sight = {
+  readonly dx: Float64Array;
+  readonly dy: Float64Array;
+  readonly away: Float64Array;
   readonly hidden: GatheredIntervals;
 };
 
-export function bearingsFor(bodies: number): Bearings {
+export function sightOf(bodies: number): Sight {
+  const numbers = () => new Float64Array(bodies);
   return {
-    bearing: new Float64Array(bodies),
-    distance: new Float64Array(bodies),
-    half: new Float64Array(bodies),
+    dx: numbers(),
+    dy: numbers(),
+    away: numbers(),
     hidden: gatheredIntervals(bodies),
   };
 }
 
-export function takeBearings(into: Bearings, eye: Eye, { x, y }: Bodies, radius: number): void {
+export function takeSight(into: Sight, eye: Eye, { x, y }: Bodies): void {
+  const { dx, dy, away } = into;
   for (let i = 0; i < x.length; i++) {
-    if (i === eye.self) continue;
-    const dx = (x[i] ?? 0) - eye.x;
-    const dy = (y[i] ?? 0) - eye.y;
-    const distance = Math.sqrt(dx * dx + dy * dy);
-    into.distance[i] = distance;
-    into.bearing[i] = Math.atan2(dy, dx);
-    into.half[i] = halfWidth(distance, radius);
+    const alongX = x[i]! - eye.x;
+    const alongY = y[i]! - eye.y;
+    dx[i] = alongX;
+    dy[i] = alongY;
+    away[i] = Math.sqrt(alongX * alongX + alongY * alongY);
   }
 }
 
@@ -86,12 +79,12 @@ export function ramp(value: number, none: number, full: number): number {
   return Math.min(1, Math.max(0, (value - none) / (full - none)));
 }
 
-/** Every term but the clear share and the quality, which need the other bodies: written into `terms`. */
-export function takeOpenTerms(terms: LookTerms, eye: Eye, { x, y }: Bodies, { a, b }: Pair, rule: LookRule): void {
-  const ax = (x[a] ?? 0) - eye.x;
-  const ay = (y[a] ?? 0) - eye.y;
-  const bx = b < 0 ? ax : (x[b] ?? 0) - eye.x;
-  const by = b < 0 ? ay : (y[b] ?? 0) - eye.y;
+/** Range, facing and angle, which need only the pair: written into `terms`. */
+export function takeOpenTerms(terms: LookTerms, eye: Eye, { dx, dy }: Sight, { a, b }: Pair, rule: LookRule): void {
+  const ax = dx[a]!;
+  const ay = dy[a]!;
+  const bx = b < 0 ? ax : dx[b]!;
+  const by = b < 0 ? ay : dy[b]!;
   const midX = (ax + bx) / 2;
   const midY = (ay + by) / 2;
   terms.rangeYards = Math.sqrt(midX * midX + midY * midY);
@@ -101,8 +94,6 @@ export function takeOpenTerms(terms: LookTerms, eye: Eye, { x, y }: Bodies, { a,
   if (b < 0) {
     terms.angleDegrees = 90;
     terms.angleCredit = 1;
-    terms.gapDegrees = 0;
-    terms.gapCredit = 1;
     return;
   }
   const alongX = bx - ax;
@@ -111,7 +102,20 @@ export function takeOpenTerms(terms: LookTerms, eye: Eye, { x, y }: Bodies, { a,
   const dot = Math.abs(midX * alongX + midY * alongY);
   terms.angleDegrees = Math.atan2(cross, dot) * degrees;
   terms.angleCredit = ramp(terms.angleDegrees, rule.angleDegrees.none, rule.angleDegrees.full);
-  const radius = Math.min(rule.bodyRadiusYards, Math.sqrt(alongX * alongX + alongY * alongY) / 2);
+}
+
+/** The gap between the two: written into `terms`. */
+export function takeGap(terms: LookTerms, { dx, dy }: Sight, { a, b }: Pair, bodyRadiusYards: number): void {
+  if (b < 0) {
+    terms.gapDegrees = 0;
+    terms.gapCredit = 1;
+    return;
+  }
+  const ax = dx[a]!;
+  const ay = dy[a]!;
+  const bx = dx[b]!;
+  const by = dy[b]!;
+  const radius = Math.min(bodyRadiusYards, Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay)) / 2);
   const toA = Math.sqrt(ax * ax + ay * ay);
   const toB = Math.sqrt(bx * bx + by * by);
   const halfA = halfWidth(toA, radius);
@@ -134,8 +138,82 @@ function takeFacing(terms: LookTerms, eye: Eye, midX: number, midY: number, rule
   terms.facingCredit = ramp(off, rule.attentionDegrees.none, rule.attentionDegrees.full);
 }
 
-export function openCredit(terms: LookTerms): number {
-  return terms.angleCredit * terms.gapCredit * terms.rangeCredit * terms.facingCredit;
+/** A rule's angles as what their tangents and cosines are, for looks that are only counted. */
+export type LookLimits = {
+  readonly rule: LookRule;
+  readonly angleTanNone: number;
+  readonly angleTanFull: number;
+  readonly facingCosFull: number;
+  readonly facingCosNone: number;
+};
+
+export function limitsOf(rule: LookRule): LookLimits {
+  return {
+    rule,
+    angleTanNone: Math.tan(rule.angleDegrees.none / degrees),
+    angleTanFull: Math.tan(rule.angleDegrees.full / degrees),
+    facingCosFull: Math.cos(rule.attentionDegrees.full / degrees),
+    facingCosNone: Math.cos(rule.attentionDegrees.none / degrees),
+  };
+}
+
+/**
+ * The product of the credits for angle, range, facing and gap: the same as `takeOpenTerms` and `takeGap` find, but for
+ * rounding, with no more trigonometry than it takes. −1 where nothing is left of the angle.
+ */
+export function openCredit(eye: Eye, sight: Sight, pair: Pair, limits: LookLimits): number {
+  const { dx, dy } = sight;
+  const { a, b } = pair;
+  const { rule } = limits;
+  const ax = dx[a]!;
+  const ay = dy[a]!;
+  const bx = b < 0 ? ax : dx[b]!;
+  const by = b < 0 ? ay : dy[b]!;
+  const midX = (ax + bx) / 2;
+  const midY = (ay + by) / 2;
+  const alongX = bx - ax;
+  const alongY = by - ay;
+  let credit = 1;
+  if (b >= 0) {
+    const cross = Math.abs(midX * alongY - midY * alongX);
+    const dot = Math.abs(midX * alongX + midY * alongY);
+    if (cross <= limits.angleTanNone * dot) return -1;
+    if (cross < limits.angleTanFull * dot) {
+      credit = ramp(Math.atan2(cross, dot) * degrees, rule.angleDegrees.none, rule.angleDegrees.full);
+    }
+  }
+  const range = Math.sqrt(midX * midX + midY * midY);
+  credit *=
+    ramp(range, rule.rangeYards.none, rule.rangeYards.from) * ramp(range, rule.rangeYards.lost, rule.rangeYards.to);
+  if (credit > 0 && eye.facingKnown) {
+    const along = eye.facingX * midX + eye.facingY * midY;
+    const faced = range * Math.sqrt(eye.facingX * eye.facingX + eye.facingY * eye.facingY);
+    if (along <= limits.facingCosNone * faced) return 0;
+    if (along < limits.facingCosFull * faced) {
+      const cross = Math.abs(eye.facingX * midY - eye.facingY * midX);
+      credit *= ramp(Math.atan2(cross, along) * degrees, rule.attentionDegrees.none, rule.attentionDegrees.full);
+    }
+  }
+  if (credit > 0 && b >= 0) credit *= gapCredit(sight, pair, rule.bodyRadiusYards);
+  return credit;
+}
+
+function gapCredit({ dx, dy, away }: Sight, { a, b }: Pair, bodyRadiusYards: number): number {
+  const ax = dx[a]!;
+  const ay = dy[a]!;
+  const bx = dx[b]!;
+  const by = dy[b]!;
+  const radius = Math.min(bodyRadiusYards, Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay)) / 2);
+  const toA = away[a]!;
+  const toB = away[b]!;
+  const cross = Math.abs(ax * by - ay * bx);
+  // The sine of a sum is at most the sum of the sines: there is a gap, whatever its width.
+  if (cross > radius * (toA + toB)) return 1;
+  const halfA = halfWidth(toA, radius);
+  const halfB = halfWidth(toB, radius);
+  const gap = Math.atan2(cross, ax * bx + ay * by) - halfA - halfB;
+  const further = toA > toB ? halfA : halfB;
+  return gap >= 0 || further === 0 ? 1 : Math.max(0, 1 + gap / (2 * further));
 }
 
 /**
@@ -144,40 +222,59 @@ export function openCredit(terms: LookTerms): number {
  * A body is in front when the eye is nearer to it than to the point of the pair's own line that is nearest to it: the
  * line halfway between the two then parts the body from the pair, and the eye is on the body's side of it. Exact for a
  * body that stands clear of the pair and of the space between them; one that stands in that space counts by its centre.
+ * Only the bodies named are looked at, and of them neither the eye's own nor the pair's.
  */
-export function clearShareOf(bearings: Bearings, eye: Eye, { x, y }: Bodies, { a, b }: Pair): number {
-  const { bearing, distance, half, hidden } = bearings;
+export function clearShareOf(sight: Sight, eye: Eye, { a, b }: Pair, among: Int32Array, radius: number): number {
+  const { dx, dy, away, hidden } = sight;
   const other = b < 0 ? a : b;
-  const reference = bearing[a] ?? 0;
-  const apart = wrapRadians((bearing[other] ?? 0) - reference);
-  const low = Math.min(-(half[a] ?? 0), apart - (half[other] ?? 0));
-  const high = Math.max(half[a] ?? 0, apart + (half[other] ?? 0));
-  const furthest = Math.max(distance[a] ?? 0, distance[other] ?? 0);
+  const ax = dx[a]!;
+  const ay = dy[a]!;
+  const bx = dx[other]!;
+  const by = dy[other]!;
+  const toA = away[a]!;
+  const toB = away[other]!;
+  const furthest = toA > toB ? toA : toB;
+  const hand = ax * by - ay * bx < 0 ? -1 : 1;
+  let low = 0;
+  let high = 0;
   hidden.count = 0;
-  for (let i = 0; i < x.length; i++) {
-    if (i === a || i === other || i === eye.self) continue;
-    const away = distance[i] ?? 0;
-    if (away >= furthest) continue;
-    const centre = wrapRadians((bearing[i] ?? 0) - reference);
-    const width = half[i] ?? 0;
-    // Not in the span, nor a turn away from it: spans reach further than half a turn only from amid the players.
-    if (high <= 1.5 && low >= -1.5 && (centre - width >= high || centre + width <= low)) continue;
-    if (isInFront(i, away, eye, x, y, a, other)) gather(hidden, low, high, centre, width);
+  for (let k = 0; k < among.length; k++) {
+    const i = among[k]!;
+    const to = away[i]!;
+    if (to >= furthest || i === a || i === b || i === eye.self) continue;
+    const cx = dx[i]!;
+    const cy = dy[i]!;
+    // Beyond either edge: sin(p + q) is at most sin p + sin q, so that the discs' half widths cannot make up the angle.
+    if (hand * (ay * cx - ax * cy) > radius * (toA + to) && ax * cx + ay * cy > 0) continue;
+    if (hand * (bx * cy - by * cx) > radius * (toB + to) && bx * cx + by * cy > 0) continue;
+    if (to * to >= nearestSquare(cx, cy, ax, ay, bx, by)) continue;
+    if (high === low) {
+      const apart = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
+      const halfA = halfWidth(toA, radius);
+      const halfB = halfWidth(toB, radius);
+      low = Math.min(-halfA, apart - halfB);
+      high = Math.max(halfA, apart + halfB);
+    }
+    // Bearings are counted from that of a.
+    gather(hidden, low, high, Math.atan2(ax * cy - ay * cx, ax * cx + ay * cy), halfWidth(to, radius));
   }
   return hidden.count === 0 ? 1 : Math.max(0, 1 - unionLength(hidden) / (high - low));
 }
 
-function isInFront(i: number, away: number, eye: Eye, x: Float64Array, y: Float64Array, a: number, b: number): boolean {
-  const ax = x[a] ?? 0;
-  const ay = y[a] ?? 0;
-  const alongX = (x[b] ?? 0) - ax;
-  const alongY = (y[b] ?? 0) - ay;
+/** Square of the eye's distance to the point of the line from a to b that is nearest to c; all counted from the eye. */
+function nearestSquare(cx: number, cy: number, ax: number, ay: number, bx: number, by: number): number {
+  const alongX = bx - ax;
+  const alongY = by - ay;
   const length = alongX * alongX + alongY * alongY;
-  const at = length === 0 ? 0 : (((x[i] ?? 0) - ax) * alongX + ((y[i] ?? 0) - ay) * alongY) / length;
+  const at = length === 0 ? 0 : ((cx - ax) * alongX + (cy - ay) * alongY) / length;
   const t = Math.min(1, Math.max(0, at));
-  const nearX = ax + t * alongX - eye.x;
-  const nearY = ay + t * alongY - eye.y;
-  return away * away < nearX * nearX + nearY * nearY;
+  const nearX = ax + t * alongX;
+  const nearY = ay + t * alongY;
+  return nearX * nearX + nearY * nearY;
+}
+
+export function qualityOf(terms: LookTerms): number {
+  return terms.angleCredit * terms.gapCredit * terms.clearShare * terms.rangeCredit * terms.facingCredit;
 }
 
 export function blankTerms(): LookTerms {
@@ -193,4 +290,9 @@ export function blankTerms(): LookTerms {
     facingCredit: 0,
     quality: 0,
   };
+}
+
+/** Every body's index but the eye's own. */
+export function everybodyBut(self: number, count: number): Int32Array {
+  return Int32Array.from({ length: count }, (_, i) => i).filter((i) => i !== self);
 }

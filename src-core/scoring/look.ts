@@ -1,21 +1,22 @@
-import { sampleMark } from "../field/mark.ts";
-import { normalPairs, seededRandom } from "../field/random.ts";
 import type { FieldPoint } from "../field/units.ts";
 import type { Phase } from "../game/records.ts";
 import type { LookRule } from "../mechanics/watch-rules.ts";
-import { type Measured, measuredFrom } from "./finding.ts";
+import type { Measured } from "./finding.ts";
+import { central, lookSampleCount, type Official, sampleLooks, setEye } from "./look-samples.ts";
 import { type LookStep, nearestOpening } from "./look-step.ts";
 import {
-  bearingsFor,
   type Bodies,
   blankTerms,
   clearShareOf,
+  everybodyBut,
   type Eye,
   type LookTerms,
-  openCredit,
+  qualityOf,
   type Pair,
-  takeBearings,
+  sightOf,
+  takeGap,
   takeOpenTerms,
+  takeSight,
 } from "./look-terms.ts";
 import { type Matter, type MatterScene, mattersOf, type Responsible } from "./matters.ts";
 import type { PlacedMark } from "./station.ts";
@@ -28,7 +29,10 @@ export type Look = Readonly<LookTerms> & {
   readonly from: FieldPoint;
   /** The matter is this official's to watch. */
   readonly isWatcher: boolean;
+  /** As the marks read, with the interval of their errors. */
   readonly qualityInterval: Measured;
+  /** Mean over the marks' errors. */
+  readonly expectedQuality: number;
   readonly probabilitySeen: number;
   /** That no credit is left for the angle, over the marks' errors. */
   readonly probabilityStraight: number;
@@ -40,6 +44,8 @@ export type MatterLooks = {
   readonly matter: Matter;
   /** Who may have it: the positions it belongs to, or every position of the book. */
   readonly watchers: readonly string[];
+  /** Whether the book gives it to them by name. */
+  readonly isAssigned: boolean;
   /** Watchers without a mark on the ground: what they saw nobody can say. */
   readonly unmarked: readonly string[];
   /** Of every official who is marked, in the book's order. */
@@ -75,23 +81,10 @@ export type MomentLooks = {
   readonly facingUnknown: readonly string[];
 };
 
-/**
- * Samples of the marks. The error of a probability is at most 3.2 % at one standard deviation, and 2.5 % at the book's
- * limits of 0.2 and 0.8: a moment must be worked out while a mark is dragged.
- */
-export const lookSampleCount = 256;
-
-const streams: Float64Array[] = [];
-function stream(number: number): Float64Array {
-  return (streams[number] ??= normalPairs(seededRandom(0x100c + number), lookSampleCount));
-}
-
 /** Phases in which opponents can be in contact; before the snap there is nothing yet that could be missed. */
 export function hasLooks(phase: Phase): boolean {
   return phase !== "pre-snap";
 }
-
-type Official = { readonly position: string; readonly mark: PlacedMark; readonly eye: Eye };
 
 /** Every official's look at every matter of one moment, and what of it the crew has. Never depends on the marks' order. */
 export function judgeLooks(input: {
@@ -116,13 +109,19 @@ export function judgeLooks(input: {
     const self = people.findIndex(({ subject }) => subject.kind === "official" && subject.position === position);
     const mark = people[self];
     if (!mark) return [];
-    const eye: Eye = { x: 0, y: 0, self, facingX: 0, facingY: 0, facingKnown: mark.facing !== null };
+    const { NaN: unread } = Number;
+    const eye: Eye = {
+      x: unread,
+      y: unread,
+      self,
+      facingX: unread,
+      facingY: unread,
+      facingKnown: mark.facing !== null,
+    };
     return [{ position, mark, eye }];
   });
-  const watchers = matters.map((matter) => {
-    const theirs = responsible?.(matter) ?? [];
-    return theirs.length > 0 ? theirs : positions;
-  });
+  const assigned = matters.map((matter) => responsible?.(matter) ?? []);
+  const watchers = assigned.map((theirs) => (theirs.length > 0 ? theirs : positions));
   const isWatcher = matters.map((_, m) => officials.map(({ position }) => watchers[m]?.includes(position) ?? false));
 
   const bodies: Bodies = { x: new Float64Array(people.length), y: new Float64Array(people.length) };
@@ -130,15 +129,17 @@ export function judgeLooks(input: {
     bodies.x[i] = position.xYards;
     bodies.y[i] = position.yYards;
   });
-  const bearings = bearingsFor(people.length);
+  const sight = sightOf(people.length);
   const readings = officials.map(({ mark, eye }) => {
     setEye(eye, bodies, mark.facing?.position.xYards, mark.facing?.position.yYards);
-    takeBearings(bearings, eye, bodies, rule.bodyRadiusYards);
+    takeSight(sight, eye, bodies);
+    const others = everybodyBut(eye.self, people.length);
     return pairs.map((pair) => {
       const terms = blankTerms();
-      takeOpenTerms(terms, eye, bodies, pair, rule);
-      terms.clearShare = clearShareOf(bearings, eye, bodies, pair);
-      terms.quality = openCredit(terms) * terms.clearShare;
+      takeOpenTerms(terms, eye, sight, pair, rule);
+      takeGap(terms, sight, pair, rule.bodyRadiusYards);
+      terms.clearShare = clearShareOf(sight, eye, pair, others, rule.bodyRadiusYards);
+      terms.quality = qualityOf(terms);
       return terms;
     });
   });
@@ -149,7 +150,8 @@ export function judgeLooks(input: {
     return officials.map(({ position, mark, eye }, o): Look => {
       const terms = readings[o]?.[m] ?? blankTerms();
       const mine = isWatcher[m]?.[o] ?? false;
-      const { qualities, seen, straight } = sampled.looks[o * matters.length + m] ?? noSamples;
+      const look = o * matters.length + m;
+      const interval = central(sampled.qualities[look]!);
       const isPair = matter.opponent !== null;
       const shut = isPair && mine && terms.quality < rule.seenFrom && (!seenByOne || terms.angleCredit === 0);
       return {
@@ -158,9 +160,10 @@ export function judgeLooks(input: {
         markId: mark.markId,
         from: mark.measured.position,
         isWatcher: mine,
-        qualityInterval: holding(terms.quality, measuredFrom(qualities)),
-        probabilitySeen: seen / lookSampleCount,
-        probabilityStraight: isPair ? straight / lookSampleCount : 0,
+        qualityInterval: holding(terms.quality, interval),
+        expectedQuality: interval.value,
+        probabilitySeen: (sampled.lookSeen[look] ?? 0) / lookSampleCount,
+        probabilityStraight: isPair ? (sampled.straight[look] ?? 0) / lookSampleCount : 0,
         step: shut ? nearestOpening(eye, terms.facingCredit, bodies, pairs[m] ?? { a: -1, b: -1 }, rule, scene) : null,
       };
     });
@@ -171,6 +174,7 @@ export function judgeLooks(input: {
     return {
       matter,
       watchers: watchers[m] ?? [],
+      isAssigned: (assigned[m] ?? []).length > 0,
       unmarked: (watchers[m] ?? []).filter((position) => !officials.some((one) => one.position === position)),
       looks,
       best: own.reduce<Look | null>((best, look) => (best === null || look.quality > best.quality ? look : best), null),
@@ -178,103 +182,19 @@ export function judgeLooks(input: {
       expectedBest: (sampled.best[m] ?? 0) / lookSampleCount,
     };
   });
-  const weightOf = (matter: Matter) => matter.weight;
-  const whole = matters.reduce((sum, matter) => sum + weightOf(matter), 0);
-  const value = judged.reduce((sum, { matter, best }) => sum + weightOf(matter) * (best?.quality ?? 0), 0) / whole;
+  const whole = matters.reduce((sum, matter) => sum + matter.weight, 0);
+  const value = judged.reduce((sum, { matter, best }) => sum + matter.weight * (best?.quality ?? 0), 0) / whole;
   return {
     rule,
     matters: judged,
-    coverage: whole > 0 && officials.length > 0 ? holding(value, measuredFrom(sampled.coverage)) : null,
+    coverage: whole > 0 && officials.length > 0 ? holding(value, central(sampled.coverage)) : null,
     officials: officials.map(({ position }) => officialLooks(position, judged, rule)),
     facingUnknown: officials.flatMap(({ position, eye }) => (eye.facingKnown ? [] : [position])),
   };
 }
 
-const noSamples: LookSamples = { qualities: new Float64Array(1), seen: 0, straight: 0 };
-
 function holding(value: number, { low, high }: Measured): Measured {
   return { value, low: Math.min(low, value), high: Math.max(high, value) };
-}
-
-function setEye(eye: Eye, { x, y }: Bodies, facingX: number | undefined, facingY: number | undefined): void {
-  eye.x = x[eye.self] ?? 0;
-  eye.y = y[eye.self] ?? 0;
-  if (facingX === undefined || facingY === undefined) return;
-  eye.facingX = facingX - eye.x;
-  eye.facingY = facingY - eye.y;
-}
-
-type LookSamples = { qualities: Float64Array; seen: number; straight: number };
-
-type Sampled = {
-  /** By official, then by matter. */
-  readonly looks: readonly LookSamples[];
-  /** By matter: samples in which some watcher saw it, and the sum of the best quality. */
-  readonly seen: Float64Array;
-  readonly best: Float64Array;
-  readonly coverage: Float64Array;
-};
-
-/** The same looks over the marks' errors: every mark and every facing its own stream, numbered by the order of ids. */
-function sampleLooks(
-  people: readonly PlacedMark[],
-  officials: readonly Official[],
-  pairs: readonly Pair[],
-  isWatcher: readonly (readonly boolean[])[],
-  matters: readonly Matter[],
-  rule: LookRule,
-): Sampled {
-  const places = people.map(({ measured }, i) => sampleMark(measured, stream(2 * i)));
-  const facings = officials.map(({ mark, eye }) =>
-    mark.facing ? sampleMark(mark.facing, stream(2 * eye.self + 1)) : null,
-  );
-  const looks = officials.flatMap(() =>
-    pairs.map((): LookSamples => ({ qualities: new Float64Array(lookSampleCount), seen: 0, straight: 0 })),
-  );
-  const seen = new Float64Array(pairs.length);
-  const best = new Float64Array(pairs.length);
-  const coverage = new Float64Array(lookSampleCount);
-  const bestHere = new Float64Array(pairs.length);
-  const bodies: Bodies = { x: new Float64Array(people.length), y: new Float64Array(people.length) };
-  const bearings = bearingsFor(people.length);
-  const terms = blankTerms();
-  const whole = matters.reduce((sum, matter) => sum + matter.weight, 0);
-  for (let s = 0; s < lookSampleCount; s++) {
-    for (let i = 0; i < people.length; i++) {
-      bodies.x[i] = places[i]?.[2 * s] ?? 0;
-      bodies.y[i] = places[i]?.[2 * s + 1] ?? 0;
-    }
-    bestHere.fill(0);
-    for (let o = 0; o < officials.length; o++) {
-      const eye = officials[o]!.eye;
-      setEye(eye, bodies, facings[o]?.[2 * s], facings[o]?.[2 * s + 1]);
-      let hasBearings = false;
-      for (let m = 0; m < pairs.length; m++) {
-        const pair = pairs[m]!;
-        takeOpenTerms(terms, eye, bodies, pair, rule);
-        const look = looks[o * pairs.length + m]!;
-        if (terms.angleCredit === 0) look.straight++;
-        let quality = openCredit(terms);
-        if (quality > 0) {
-          if (!hasBearings) takeBearings(bearings, eye, bodies, rule.bodyRadiusYards);
-          hasBearings = true;
-          quality *= clearShareOf(bearings, eye, bodies, pair);
-        }
-        look.qualities[s] = quality;
-        if (quality >= rule.seenFrom) look.seen++;
-        if (isWatcher[m]?.[o] && quality > (bestHere[m] ?? 0)) bestHere[m] = quality;
-      }
-    }
-    let covered = 0;
-    for (let m = 0; m < pairs.length; m++) {
-      const quality = bestHere[m] ?? 0;
-      best[m] = (best[m] ?? 0) + quality;
-      if (quality >= rule.seenFrom) seen[m] = (seen[m] ?? 0) + 1;
-      covered += (matters[m]?.weight ?? 0) * quality;
-    }
-    coverage[s] = covered / whole;
-  }
-  return { looks, seen, best, coverage };
 }
 
 function officialLooks(position: string, judged: readonly MatterLooks[], rule: LookRule): OfficialLooks {

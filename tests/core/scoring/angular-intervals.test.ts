@@ -1,8 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { gather, gatheredIntervals, halfWidth, unionLength, wrapRadians } from "#core/scoring/angular-intervals";
-
-const turn = 2 * Math.PI;
+import { gather, gatheredIntervals, halfWidth, unionLength } from "#core/scoring/angular-intervals";
 
 function covered(low: number, high: number, discs: readonly (readonly [centre: number, half: number])[]): number {
   const into = gatheredIntervals(discs.length);
@@ -60,13 +58,5 @@ describe("the union of intervals", () => {
       }),
       { seed: 5, numRuns: 300 },
     );
-  });
-
-  it("brings an angle to within half a turn", () => {
-    for (const angle of [-2 * turn + 9, -4, -Math.PI, 0, 3, Math.PI, 4]) {
-      const near = wrapRadians(angle);
-      expect(Math.abs(near)).toBeLessThanOrEqual(Math.PI);
-      expect(Math.cos(near)).toBeCloseTo(Math.cos(angle), 12);
-    }
   });
 });

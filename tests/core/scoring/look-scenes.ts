@@ -1,6 +1,15 @@
 import Flatten from "@flatten-js/core";
 import { seededRandom } from "#core/field/random";
-import { bearingsFor, blankTerms, clearShareOf, type Eye, takeBearings, takeOpenTerms } from "#core/scoring/look-terms";
+import {
+  blankTerms,
+  clearShareOf,
+  everybodyBut,
+  type Eye,
+  sightOf,
+  takeGap,
+  takeOpenTerms,
+  takeSight,
+} from "#core/scoring/look-terms";
 import { lookRule } from "./look-rule.ts";
 
 /**
@@ -84,10 +93,13 @@ function read(at: Spot, spots: readonly Spot[]) {
   const bodies = { x: Float64Array.from(spots, ([x]) => x), y: Float64Array.from(spots, ([, y]) => y) };
   const eye: Eye = { x: at[0], y: at[1], self: -1, facingX: 0, facingY: 0, facingKnown: false };
   const terms = blankTerms();
-  const bearings = bearingsFor(spots.length);
-  takeOpenTerms(terms, eye, bodies, { a: 0, b: 1 }, lookRule);
-  takeBearings(bearings, eye, bodies, radius);
-  return { ...terms, clearShare: clearShareOf(bearings, eye, bodies, { a: 0, b: 1 }) };
+  const pair = { a: 0, b: 1 };
+  const sight = sightOf(spots.length);
+  takeSight(sight, eye, bodies);
+  takeOpenTerms(terms, eye, sight, pair, lookRule);
+  takeGap(terms, sight, pair, radius);
+  const clearShare = clearShareOf(sight, eye, pair, everybodyBut(-1, spots.length), radius);
+  return { ...terms, clearShare };
 }
 
 /** Random pairs with bodies about: how far our reading ever is from the library's, and what the scenes were like. */

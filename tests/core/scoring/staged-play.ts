@@ -6,6 +6,7 @@ import { parseBook } from "#core/mechanics/book-shape";
 import type { Finding } from "#core/scoring/finding";
 import { filmSurveys } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
+import type { Responsible } from "#core/scoring/matters";
 import flagBook from "../../../src-core/mechanics/books/flag-crew-of-four.json" with { type: "json" };
 import { aimedCamera, inFrame, see, type TestCamera } from "../field/cameras.ts";
 
@@ -155,7 +156,19 @@ export const momentHere: Moment = {
 
 export function judge(
   play: StagedPlay,
-  { marks = marksOf(play), book = flagCrewBook, stakes = stakesOf(play.camera), moment = momentHere } = {},
+  {
+    marks = marksOf(play),
+    book = flagCrewBook,
+    stakes = stakesOf(play.camera),
+    moment = momentHere,
+    responsible,
+  }: {
+    readonly marks?: Mark[];
+    readonly book?: Book;
+    readonly stakes?: Stake[];
+    readonly moment?: Moment;
+    readonly responsible?: Responsible | undefined;
+  } = {},
 ): JudgedMoment {
   return judgeMoment({
     moment,
@@ -169,6 +182,7 @@ export function judge(
     marks,
     layout: flagField,
     book,
+    responsible,
   });
 }
 

@@ -278,6 +278,7 @@ describe("what is missing", () => {
       placed: [],
       unplaced: [],
       findings: [],
+      looks: null,
     });
     const marks = marksOf(inPlace);
     const stakes = [
