@@ -32,6 +32,10 @@ export type Ink =
   | "error-one"
   | "error-two"
   | "error-over"
+  | "sight-seen"
+  | "sight-hidden"
+  | "sight-straight"
+  | "step"
   | "note";
 
 export type Shape =

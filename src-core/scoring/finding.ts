@@ -33,6 +33,7 @@ export type FacingMeasure = {
 /** The looks that a finding rests on, term by term; the quality of each is the product of its credits. */
 export type LookMeasure = {
   readonly kind: "look";
+  readonly matterId: string;
   readonly looks: readonly Look[];
   /** Quality from which a matter counts as seen. */
   readonly seenFrom: number;

@@ -40,7 +40,13 @@ function findingOf(
   const { rule } = given.looks;
   const { looks, probabilityMet, ...rest } = said;
   const { player, opponent } = matter.matter;
-  const measure: LookMeasure = { kind: "look", looks, seenFrom: rule.seenFrom, probabilityMet };
+  const measure: LookMeasure = {
+    kind: "look",
+    matterId: matter.matter.id,
+    looks,
+    seenFrom: rule.seenFrom,
+    probabilityMet,
+  };
   return {
     ...rest,
     ruleId: rule.id,
@@ -104,7 +110,7 @@ function unseenFinding(matter: MatterLooks, given: Given): Finding | null {
   return findingOf(given, matter, {
     ...common,
     verdict: "missed",
-    sentence: `${who} ${had} ${name}: ${why}${partnerWords(matter, null, given)}.${stepSentence(own)}`,
+    sentence: `${who} ${had} ${name}: ${why}${partnerWords(matter, given)}.${stepSentence(own)}`,
     help: null,
   });
 }
@@ -119,8 +125,8 @@ function stepSentence(looks: readonly Look[]): string {
 }
 
 /** Who else had it free for certain, were it theirs or not. */
-function partnerWords(matter: MatterLooks, but: Look | null, { grading }: Given): string {
-  const free = matter.looks.filter((look) => look !== but && look.probabilitySeen >= grading.metFrom);
+function partnerWords(matter: MatterLooks, { grading }: Given): string {
+  const free = matter.looks.filter((look) => look.probabilitySeen >= grading.metFrom);
   return free.length > 0 ? `; ${listed(free.map(({ position }) => position))} had it free` : "";
 }
 
@@ -144,7 +150,7 @@ function straightFindings(matter: MatterLooks, isUnseen: boolean, given: Given):
         probabilityMet,
         score: 100 * look.expectedQuality,
         sentence: sure
-          ? `${look.position} was straight-lined on ${name}, ${figure}${partnerWords(matter, look, given)}.${stepSentence([look])}`
+          ? `${look.position} was straight-lined on ${name}, ${figure}${partnerWords(matter, given)}.${stepSentence([look])}`
           : `${look.position} may have been straight-lined on ${name}: ${figure} as it reads, and the error reaches past ` +
             `${given.looks.rule.angleDegrees.none}°.`,
         help: sure ? null : "Click the two players more closely, zoomed in and between the feet.",

@@ -2,6 +2,7 @@ import { type KeyboardEvent, type PointerEvent, type RefObject, useEffect, useMe
 import { proposeLandmark } from "#core/field/propose-landmark";
 import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
+import { frameSightShapes, sightlines } from "#core/picture/look-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { clicksOf } from "#core/game/edits";
 import type { Film, LineClick } from "#core/game/records";
@@ -313,6 +314,9 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
     ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey) : []),
     ...(survey && page !== "survey" ? situationShapes(layout, survey, situation) : []),
     ...(survey ? targetShapes(survey, findings) : []),
+    ...(survey && page === "findings"
+      ? frameSightShapes(survey, sightlines(judged.looks, judged.findings, pointed))
+      : []),
     ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];

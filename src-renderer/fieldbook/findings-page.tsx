@@ -1,5 +1,6 @@
-import type { Finding, Measured, Verdict } from "#core/scoring/finding";
+import { type Finding, type Measured, type Verdict, wholeCrew } from "#core/scoring/finding";
 import { scoringVersion } from "#core/scoring/judge-moment";
+import { Coverage, LookNumbers } from "./look-numbers.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
 import { phaseNames } from "./words.ts";
 
@@ -12,7 +13,7 @@ const verdictSigns: Record<Verdict, { sign: string; className: string }> = {
 
 /** What the measurement says against the book, one finding a rule, each with how sure it is. */
 export function FindingsPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { judged, moment, book, records, point, pointed } = fieldbook;
+  const { judged, moment, book, records, point, pointed, layout, situation } = fieldbook;
   const crew = new Map(records.game.crew.map((member) => [member.position, member.name]));
   const positions = [...new Set(judged.findings.map((finding) => finding.position))];
   return (
@@ -22,24 +23,25 @@ export function FindingsPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
           {phaseNames[moment.phase]} · held against “{book?.name}”
         </p>
       ) : null}
-      {judged.findings.length === 0 ? <NothingYet fieldbook={fieldbook} /> : null}
+      {judged.looks ? <Coverage looks={judged.looks} scene={{ layout, situation }} /> : null}
+      {judged.findings.length === 0 && judged.looks === null ? <NothingYet fieldbook={fieldbook} /> : null}
       {positions.map((position) => (
         <section
           key={position}
           className={`official-findings${pointed === position ? " pointed" : ""}`}
-          aria-label={`Findings for ${position}`}
+          aria-label={`Findings for ${position === wholeCrew ? "the crew" : position}`}
           onPointerEnter={() => point(position)}
           onPointerLeave={() => point(null)}
           onFocus={() => point(position)}
           onBlur={() => point(null)}
         >
           <h2>
-            {position} <span className="soft">{crew.get(position)}</span>
+            {position === wholeCrew ? "Crew" : position} <span className="soft">{crew.get(position)}</span>
           </h2>
           {judged.findings
             .filter((finding) => finding.position === position)
             .map((finding) => (
-              <FindingCard key={finding.ruleId} finding={finding} />
+              <FindingCard key={[finding.ruleId, ...finding.markIds].join(" ")} finding={finding} />
             ))}
         </section>
       ))}
@@ -93,6 +95,7 @@ function FindingCard({ finding }: { readonly finding: Finding }) {
       <p>{finding.sentence}</p>
       <p className="soft">Book: {finding.asks}.</p>
       {finding.help ? <p className="help">{finding.help}</p> : null}
+      {measure?.kind === "look" ? <LookNumbers measure={measure} /> : null}
       {measure?.kind === "station" ? (
         <details>
           <summary>Numbers</summary>

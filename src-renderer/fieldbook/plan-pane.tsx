@@ -8,6 +8,7 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "#core/picture/plan-picture";
+import { planSightShapes, sightlines } from "#core/picture/look-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import type { Shape } from "#core/picture/shape";
 import { Plan } from "../stage/plan.tsx";
@@ -31,6 +32,7 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     ...visible,
     ...(play ? planSituationShapes(layout, play.situation) : []),
     ...planTargetShapes(layout, findings),
+    ...(page === "findings" ? planSightShapes(layout, sightlines(judged.looks, judged.findings, pointed)) : []),
     ...planMarkShapes(layout, judged.placed),
   ];
   const imageAt = (element: Element, event: { clientX: number; clientY: number }) => {

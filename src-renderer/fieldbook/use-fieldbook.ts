@@ -96,7 +96,7 @@ export function useFieldbook(cache: GameCache) {
     return dragsStake ? surveys.withStakes(here.frameIndex, stakes) : surveys.at(here.frameIndex);
   }, [here, surveys, dragsStake, stakes]);
   const judged: JudgedMoment = useMemo(() => {
-    if (!moment || !book) return { survey, placed: [], unplaced: [], findings: [] };
+    if (!moment || !book) return { survey, placed: [], unplaced: [], findings: [], looks: null };
     const { lineJudgeSide } = records.game;
     return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book });
   }, [moment, book, situation, records.game, survey, marks, layout]);

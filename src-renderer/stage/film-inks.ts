@@ -40,5 +40,9 @@ export const filmInks: Record<Ink, Stroke> = {
   "error-one": { colour: sand, widthPx: 0, fill: "#ffd97840" },
   "error-two": { colour: wrong, widthPx: 0, fill: "#ff9a5c52" },
   "error-over": { colour: wrong, widthPx: 0, fill: "#e0402a80" },
+  "sight-seen": { colour: measured, widthPx: 1.8 },
+  "sight-hidden": { colour: wrong, widthPx: 1.8, dash: [8, 6] },
+  "sight-straight": { colour: wrong, widthPx: 0.9 },
+  step: { colour: sand, widthPx: 2 },
   note: { colour: paper, widthPx: 1 },
 };

@@ -229,6 +229,14 @@ describe("a straight-lined look", () => {
     expect(step.yards).toBe(2.5);
   });
 
+  it("is half a yard when half a yard is enough, and none when the whole reach is not", () => {
+    // 20° off the line is enough: 2.27 yd aside of 6.25 yd away. From 2 yd aside another half is; from 15 yd away no 3 yd are.
+    const step = (aside: number, back: number) =>
+      lookOf(watch(moved(along, "LJ", aside, -back), { responsible: theirs }), "LJ").step;
+    expect(step(2, 0)!.yards).toBe(0.5);
+    expect(step(0, 9)).toBeNull();
+  });
+
   it("is no fault of somebody who was not looking there, nor named where nobody's matter it is known to be", () => {
     const elsewhere = { ...along.people["LJ"]!, facing: fieldPoint(36, 10) };
     expect(lookFindings(watch(staged({ ...along.people, LJ: elsewhere })))).toEqual([]);
