@@ -237,6 +237,35 @@ describe("a straight-lined look", () => {
     expect(step(0, 9)).toBeNull();
   });
 
+  it("is taken with the eyes as far from the pair as they were: further when half turned away, none when turned", () => {
+    const turnedBy = (off: number) => {
+      const angle = Math.PI / 2 + (off * Math.PI) / 180;
+      const { at } = along.people["LJ"]!;
+      const facing = fieldPoint(at.xYards + 6 * Math.cos(angle), at.yYards + 6 * Math.sin(angle));
+      const people = { ...along.people, LJ: { ...along.people["LJ"]!, facing } };
+      return lookOf(watch(staged(people), { responsible: theirs }), "LJ").step;
+    };
+    // 40° leaves two thirds, so the angle must leave three quarters: 25°, 6.25 tan 25° = 2.91 yd.
+    expect([turnedBy(0)!.yards, turnedBy(40)!.yards, turnedBy(50)]).toEqual([2.5, 3, null]);
+  });
+
+  it("leads to no spot where somebody stands, nor far off the field", () => {
+    const { to } = lookOf(watch(along, { responsible: theirs }), "LJ").step!;
+    // Somebody 0.7 yd from there, on the side away from the pair, where they hide nothing of it.
+    const back = 0.7 / Math.hypot(to.xYards - 40, to.yYards - 20.75);
+    const behind = [to.xYards + back * (to.xYards - 40), to.yYards + back * (to.yYards - 20.75)] as const;
+    const taken = staged({ ...along.people, R: stand(official("R"), behind, [22, 10]) });
+    const other = lookOf(watch(taken, { responsible: theirs }), "LJ").step!.to;
+    expect(Math.hypot(other.xYards - behind[0], other.yYards - behind[1])).toBeGreaterThanOrEqual(1);
+    // Too close to two who stand outside the sideline: all that would help is to back off, to 4.4 yd outside it.
+    const crowded = staged({
+      LJ: stand(official("LJ"), [40, -2.9]),
+      a: stand(player("A", "receiver"), [39.4, -1.3]),
+      b: stand(player("B", "defender"), [40.6, -1.3]),
+    });
+    expect(lookOf(watch(crowded), "LJ").step?.to.yYards ?? 0).toBeGreaterThanOrEqual(-3.001);
+  });
+
   it("is no fault of somebody who was not looking there, nor named where nobody's matter it is known to be", () => {
     const elsewhere = { ...along.people["LJ"]!, facing: fieldPoint(36, 10) };
     expect(lookFindings(watch(staged({ ...along.people, LJ: elsewhere })))).toEqual([]);
@@ -386,10 +415,36 @@ describe("what a moment is worth does not depend on how it is looked at", () => 
       }
     }
     expect(unsure).toBeGreaterThan(2);
+    for (const { value, low, high } of [
+      looks.coverage!,
+      ...looks.matters.flatMap(({ looks: each }) => each.map((look) => look.qualityInterval)),
+    ]) {
+      expect(low).toBeLessThanOrEqual(value);
+      expect(high).toBeGreaterThanOrEqual(value);
+    }
     const { low, high } = measuredFrom(coverages);
     expect(looks.coverage!.low).toBeCloseTo(low, 1);
     expect(looks.coverage!.high).toBeCloseTo(high, 1);
   });
+});
+
+it("holds the reading within its interval where errors can only take away from it", () => {
+  // Seven pairs all about, each at the least angle that has full credit: any error of any of them takes something off.
+  const pairs = Array.from({ length: 7 }, (_, i) => {
+    const bearing = (2 * Math.PI * i) / 7;
+    const [x, y] = [40 + 10 * Math.cos(bearing), 20 + 10 * Math.sin(bearing)];
+    const turned = bearing + (30.01 * Math.PI) / 180;
+    const [dx, dy] = [0.6 * Math.cos(turned), 0.6 * Math.sin(turned)];
+    return [
+      [`a${i}`, stand(player("A", "receiver"), [x - dx, y - dy])],
+      [`b${i}`, stand(player("B", "defender"), [x + dx, y + dy])],
+    ] as const;
+  });
+  const play = staged({ LJ: stand(official("LJ"), [40, 20]), ...Object.fromEntries(pairs.flat()) });
+  const { value, low, high } = looksOf(watch(play, { sigmaPx: 3 })).coverage!;
+  expect(value).toBeGreaterThan(0.99);
+  expect(high).toBe(value);
+  expect(low).toBeLessThan(0.9);
 });
 
 /** A look by its separate terms, every body looked at. */
