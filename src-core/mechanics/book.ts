@@ -7,9 +7,16 @@ import type { Down, Phase } from "../game/records.ts";
 import type { CountRule, HandoffRule, KeyRule, LookRule, ZoneRule } from "./watch-rules.ts";
 
 /** Which sideline a position works: the line judge's, the other one, or the middle of the field. */
-export type WorkingSide = "line-judge-side" | "other-side" | "middle";
+export const workingSides = ["line-judge-side", "other-side", "middle"] as const;
+export type WorkingSide = (typeof workingSides)[number];
 
-export type BookPosition = { readonly id: string; readonly name: string; readonly side: WorkingSide };
+export type BookPosition = {
+  readonly id: string;
+  readonly name: string;
+  readonly side: WorkingSide;
+  /** The side worked in the second half, where crews change over; left out where they stay. */
+  readonly secondHalfSide?: WorkingSide;
+};
 
 export type RuleSource = {
   readonly kind: "common-practice" | "manual" | "house";
@@ -17,7 +24,11 @@ export type RuleSource = {
   readonly citation: string | null;
 };
 
-/** Where a depth is counted from, along the field; positive is downfield, toward B's goal line. */
+/**
+ * Where a depth is counted from, along the field; positive is downfield, toward B's goal line. "ball" is the mark on the
+ * ball; "deepest-eligible" the one of A's passer, backs and receivers who is furthest downfield; "own-goal-line" and
+ * "own-end-line" are those behind A.
+ */
 export const depthAnchors = [
   "neutral-zone",
   "deepest-back",
@@ -25,10 +36,18 @@ export const depthAnchors = [
   "line-to-gain",
   "goal-line",
   "end-line",
+  "ball",
+  "passer",
+  "deepest-eligible",
+  "own-goal-line",
+  "own-end-line",
 ] as const;
 export type DepthAnchor = (typeof depthAnchors)[number];
 
-/** Where a width is counted from, across the field; positive is outward, toward the position's own sideline. */
+/**
+ * Where a width is counted from, across the field; positive is outward, toward the rule's side. "end-of-line" is the
+ * widest of the snapper and A's blockers on that side.
+ */
 export const widthAnchors = [
   "own-sideline",
   "own-hash",
@@ -36,18 +55,55 @@ export const widthAnchors = [
   "ball",
   "deepest-back",
   "widest-receiver",
+  "end-of-line",
+  "middle",
 ] as const;
 export type WidthAnchor = (typeof widthAnchors)[number];
 
+/**
+ * Toward which side a width is counted: the sideline that the position works; the side with more room beside the ball;
+ * the side with more receivers; or whichever side the official took, where a book leaves it open or goes by something
+ * that no picture shows, as the passer's arm. A wide or strong side that is neither is whichever the official took.
+ */
+export const widthSides = ["own", "wide", "strong", "either"] as const;
+export type WidthSide = (typeof widthSides)[number];
+
 export type YardRange = { readonly from: number; readonly to: number };
 
-/** What must be so for a rule to apply; a condition that is null always holds. */
+/** What must be so for a rule to apply; a condition that is null or left out always holds. */
 export type RuleCondition = {
-  readonly downs: readonly Down[] | null;
+  readonly downs?: readonly Down[] | null;
   /** The line to gain is more than `from` and less than `to` yards beyond the line of scrimmage. */
-  readonly lineToGainYards: YardRange | null;
+  readonly lineToGainYards?: YardRange | null;
   /** An eligible receiver of A stands within so many yards of the position's own sideline. */
-  readonly receiverNearSidelineYards: number | null;
+  readonly receiverNearSidelineYards?: number | null;
+  /** B's goal line is at least `from` and at most `to` yards beyond the line of scrimmage. */
+  readonly goalLineYards?: YardRange | null;
+  /** A's own goal line is at least `from` and at most `to` yards behind the line of scrimmage. */
+  readonly ownGoalLineYards?: YardRange | null;
+  /**
+   * A has at least `from` and at most `to` receivers on the position's own side of the ball; on the side with more of
+   * them for a position that works the middle.
+   */
+  readonly receiversOwnSide?: YardRange | null;
+};
+
+/** A depth that a range may not pass: `{ anchor: "goal-line", yards: 0 }` at most is "no deeper than the goal line". */
+export type DepthBound = { readonly anchor: DepthAnchor; readonly yards: number };
+
+export type DepthRule = {
+  readonly anchor: DepthAnchor;
+  readonly yards: YardRange;
+  readonly atLeast?: DepthBound | null;
+  /** Where the two bounds cross, or the range lies beyond it, this one holds. */
+  readonly atMost?: DepthBound | null;
+};
+
+export type WidthRule = {
+  readonly anchor: WidthAnchor;
+  readonly yards: YardRange;
+  /** "own" when left out. */
+  readonly side?: WidthSide;
 };
 
 export type StationRule = {
@@ -58,22 +114,42 @@ export type StationRule = {
   readonly sentence: string;
   readonly source: RuleSource;
   readonly when: RuleCondition;
-  readonly depth: { readonly anchor: DepthAnchor; readonly yards: YardRange };
-  readonly width: { readonly anchor: WidthAnchor; readonly yards: YardRange };
+  readonly depth: DepthRule;
+  readonly width: WidthRule;
   /** How far outside the target still counts as being there. */
   readonly toleranceYards: number;
 };
 
-/** A body turned toward somebody: the angle between the way faced and the line to them. */
+/**
+ * A body turned toward somebody: the angle between the way faced and the line to them; "downfield" is the way the offence
+ * goes.
+ */
 export type FacingRule = {
   readonly id: string;
   readonly position: string;
   readonly phase: Phase;
   readonly sentence: string;
   readonly source: RuleSource;
-  readonly toward: "snapper" | "passer" | "ball";
+  readonly toward: "snapper" | "passer" | "ball" | "downfield";
   readonly withinDegrees: number;
 };
+
+/**
+ * What a book asks that no place of a mark can show: penalties, signals, the eyes at the snap. Read in the book, never
+ * scored from a picture.
+ */
+export type DutyRule = {
+  readonly id: string;
+  readonly position: string;
+  /** Null for what holds throughout. */
+  readonly phase: Phase | null;
+  readonly sentence: string;
+  readonly source: RuleSource;
+};
+
+/** How much each criterion weighs when findings fold into a score. */
+export const criteria = ["station", "facing", "key", "zone", "handoff", "look", "count"] as const;
+export type Criterion = (typeof criteria)[number];
 
 export type Grading = {
   /** Distance outside the target at which the credit has fallen to nothing. */
@@ -81,11 +157,16 @@ export type Grading = {
   /** A finding is met from this probability up, and missed from the other one down; between them it cannot tell. */
   readonly metFrom: number;
   readonly missedTo: number;
+  readonly weights: Readonly<Record<Criterion, number>>;
 };
+
+/** The lists of a book that hold rules; their ids are unique among all of them. */
+export const ruleLists = ["stations", "facings", "keys", "zones", "handoffs", "looks", "counts", "duties"] as const;
+export type RuleList = (typeof ruleLists)[number];
 
 export type Book = {
   readonly format: "crewglass-book";
-  readonly formatVersion: 1;
+  readonly formatVersion: 2;
   readonly id: string;
   readonly name: string;
   readonly edition: string;
@@ -98,6 +179,8 @@ export type Book = {
   readonly keys: readonly KeyRule[];
   readonly zones: readonly ZoneRule[];
   readonly handoffs: readonly HandoffRule[];
+  /** One rule, or none in a book that says nothing of looks. */
   readonly looks: readonly LookRule[];
   readonly counts: readonly CountRule[];
+  readonly duties: readonly DutyRule[];
 };

@@ -1,3 +1,4 @@
+import { directionSign, type FieldDirection } from "../field/frames.ts";
 import type { Phase } from "../game/records.ts";
 import type { Book, FacingRule } from "../mechanics/book.ts";
 import { type Finding, measuredFrom, verdictOf } from "./finding.ts";
@@ -18,11 +19,11 @@ function watched(rule: FacingRule, marks: readonly PlacedMark[]): PlacedMark | n
 }
 
 /** Which way each official's body was turned at this phase, against whom the book turns them to. */
-export function facingFindings(phase: Phase, marks: MomentMarks, book: Book): Finding[] {
-  return book.facings.filter((rule) => rule.phase === phase).map((rule) => facingFinding(rule, marks, book));
+export function facingFindings(phase: Phase, marks: MomentMarks, book: Book, direction: FieldDirection): Finding[] {
+  return book.facings.filter((rule) => rule.phase === phase).map((rule) => facingFinding(rule, marks, book, direction));
 }
 
-function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Finding {
+function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book, direction: FieldDirection): Finding {
   const base = { ruleId: rule.id, position: rule.position, phase: rule.phase, asks: rule.sentence, target: null };
   const cannot = (sentence: string, help: string, markIds: readonly string[]): Finding => ({
     ...base,
@@ -50,13 +51,16 @@ function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Findin
       [official.markId],
     );
   }
-  const target = watched(rule, marks.placed);
-  if (!target) return cannot(`There is no mark on the ${rule.toward}.`, `Mark the ${rule.toward}.`, [official.markId]);
+  const isDownfield = rule.toward === "downfield";
+  const target = isDownfield ? null : watched(rule, marks.placed);
+  if (!isDownfield && !target)
+    return cannot(`There is no mark on the ${rule.toward}.`, `Mark the ${rule.toward}.`, [official.markId]);
 
   const samplesOf = sampler([...marks.placed, { ...official, markId: "facing", measured: official.facing }]);
   const feet = samplesOf(official.markId);
   const ahead = samplesOf("facing");
-  const there = samplesOf(target.markId);
+  const there = target ? samplesOf(target.markId) : null;
+  const downfield = directionSign(direction);
   const count = feet.length / 2;
   const offs = new Float64Array(count);
   let met = 0;
@@ -67,8 +71,8 @@ function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Findin
     const off = degreesBetween(
       (ahead[2 * i] ?? 0) - x,
       (ahead[2 * i + 1] ?? 0) - y,
-      (there[2 * i] ?? 0) - x,
-      (there[2 * i + 1] ?? 0) - y,
+      there ? (there[2 * i] ?? 0) - x : downfield,
+      there ? (there[2 * i + 1] ?? 0) - y : 0,
     );
     offs[i] = off;
     if (off <= rule.withinDegrees) met++;
@@ -77,7 +81,7 @@ function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Findin
   const probabilityMet = met / count;
   const verdict = verdictOf(probabilityMet, book.grading);
   const off = measuredFrom(offs);
-  const figure = `${off.value.toFixed(0)}° (${off.low.toFixed(0)}–${off.high.toFixed(0)}°) off the line to the ${rule.toward}`;
+  const figure = `${off.value.toFixed(0)}° (${off.low.toFixed(0)}–${off.high.toFixed(0)}°) off ${isDownfield ? "straight upfield" : `the line to the ${rule.toward}`}`;
   const ending = {
     met: `turned as the book asks, within ${rule.withinDegrees}°.`,
     missed: `the book allows ${rule.withinDegrees}°.`,
@@ -94,7 +98,7 @@ function facingFinding(rule: FacingRule, marks: MomentMarks, book: Book): Findin
         : null,
     score: (100 * credits) / count,
     measure: { kind: "facing", offDegrees: off, limitDegrees: rule.withinDegrees, probabilityMet },
-    markIds: [official.markId, target.markId],
+    markIds: target ? [official.markId, target.markId] : [official.markId],
   };
 }
 

@@ -3,7 +3,7 @@ import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
 import type { FieldSide, GameRecords, Mark, Moment, Situation } from "../game/records.ts";
 import type { Book } from "../mechanics/book.ts";
-import type { AnchorPlayer } from "../mechanics/target.ts";
+import type { AnchorPlayer, StationScene } from "../mechanics/anchors.ts";
 import { facingFindings } from "./facing.ts";
 import type { FilmSurveys, SurveyState } from "./film-surveys.ts";
 import type { Finding } from "./finding.ts";
@@ -94,7 +94,14 @@ function judgePlaced(
       ? [{ markId: mark.markId, side: mark.subject.side, role: mark.subject.role, at: mark.measured.position }]
       : [],
   );
-  const scene = { layout, situation, lineJudgeSide: input.lineJudgeSide, players };
+  const ball = marks.placed.find((mark) => mark.subject.kind === "ball");
+  const scene: StationScene = {
+    layout,
+    situation,
+    lineJudgeSide: input.lineJudgeSide,
+    players,
+    ball: ball ? { markId: ball.markId, at: ball.measured.position } : null,
+  };
   const { phase } = input.moment;
   const rule = hasLooks(phase) ? book.looks[0] : undefined;
   const positions = book.positions.map(({ id }) => id);
@@ -102,7 +109,7 @@ function judgePlaced(
   const looks = rule ? judgeLooks({ rule, positions, placed, scene, responsible: input.responsible }) : null;
   const findings = [
     ...stationFindings(phase, scene, marks, book),
-    ...facingFindings(phase, marks, book),
+    ...facingFindings(phase, marks, book, situation.direction),
     ...(looks ? lookFindings({ looks, phase, scene, grading: book.grading }) : []),
   ];
   return { findings, looks };

@@ -101,7 +101,7 @@ export function judgeLooks(input: {
     .filter(({ subject }) => subject.kind !== "ball")
     .toSorted((a, b) => (a.markId < b.markId ? -1 : 1));
   const indexOf = new Map(people.map(({ markId }, index) => [markId, index]));
-  const matters = mattersOf(people, scene, rule.pairWithinYards);
+  const matters = mattersOf(people, scene, rule.pairWithinYards, rule.weights);
   const pairs = matters.map(({ player, opponent }): Pair => {
     return { a: indexOf.get(player.markId) ?? -1, b: opponent ? (indexOf.get(opponent.markId) ?? -1) : -1 };
   });

@@ -2,6 +2,7 @@ import { directionSign } from "../field/frames.ts";
 import type { FieldLayout } from "../field/template.ts";
 import { fieldDistanceYards, type FieldPoint, fieldPoint } from "../field/units.ts";
 import type { PlayerRole, Side, Situation } from "../game/records.ts";
+import type { MatterWeights } from "../mechanics/watch-rules.ts";
 import type { PlacedMark } from "./station.ts";
 
 /** What there is to watch at a moment: opponents close together, and, for little, a player who is alone. */
@@ -33,15 +34,13 @@ export type Responsible = (matter: Matter) => readonly string[];
 
 /**
  * How much a matter weighs. Common practice, no source: most where contact is, more where a step decides the down, and
- * little for a player with nobody near.
+ * little for a player with nobody near. A book may say otherwise.
  */
-export const matterWeights = {
-  /** Full weight up to this distance between the two, falling evenly to `apart` at the rule's greatest distance. */
+export const matterWeights: MatterWeights = {
   contactYards: 1,
   contact: 1,
   apart: 0.5,
   alone: 0.15,
-  /** Factor within so many yards of B's goal line or beyond it, or of the line to gain on third and fourth down. */
   decisive: 1.5,
   decisiveYards: 5,
 };
@@ -71,7 +70,12 @@ function nearest(to: MatterPlayer, among: readonly MatterPlayer[]): { one: Matte
  * The matters of a moment, ascending by id: each of A with the nearest of B, and each rusher with the nearest of A, where
  * they are within the distance given; the passer, backs and receivers who have nobody near are alone.
  */
-export function mattersOf(placed: readonly PlacedMark[], scene: MatterScene, withinYards: number): Matter[] {
+export function mattersOf(
+  placed: readonly PlacedMark[],
+  scene: MatterScene,
+  withinYards: number,
+  weights: MatterWeights = matterWeights,
+): Matter[] {
   const players = playersOf(placed);
   const ours = players.filter(({ side }) => side === "A");
   const theirs = players.filter(({ side }) => side === "B");
@@ -79,7 +83,7 @@ export function mattersOf(placed: readonly PlacedMark[], scene: MatterScene, wit
   const add = (player: MatterPlayer, opponent: MatterPlayer, apartYards: number) => {
     const id = `${player.markId}+${opponent.markId}`;
     const at = fieldPoint((player.at.xYards + opponent.at.xYards) / 2, (player.at.yYards + opponent.at.yYards) / 2);
-    const weight = closeness(apartYards, withinYards) * decisive(at, scene);
+    const weight = closeness(apartYards, withinYards, weights) * decisive(at, scene, weights);
     matters.set(id, { id, kind: kindOf(player.role), player, opponent, apartYards, at, weight });
   };
   for (const player of ours) {
@@ -87,7 +91,7 @@ export function mattersOf(placed: readonly PlacedMark[], scene: MatterScene, wit
     if (close && close.yards <= withinYards) add(player, close.one, close.yards);
     else if (watchedAlone.has(player.role)) {
       const { markId: id, at } = player;
-      const weight = matterWeights.alone * decisive(at, scene);
+      const weight = weights.alone * decisive(at, scene, weights);
       matters.set(id, { id, kind: "alone", player, opponent: null, apartYards: null, at, weight });
     }
   }
@@ -105,19 +109,19 @@ function kindOf(role: PlayerRole): MatterKind {
   return role === "snapper" || role === "blocker" ? "line" : "matchup";
 }
 
-function closeness(apartYards: number, withinYards: number): number {
-  const { contactYards, contact, apart } = matterWeights;
+function closeness(apartYards: number, withinYards: number, weights: MatterWeights): number {
+  const { contactYards, contact, apart } = weights;
   if (apartYards <= contactYards || withinYards <= contactYards) return contact;
   return contact - ((contact - apart) * (apartYards - contactYards)) / (withinYards - contactYards);
 }
 
-function decisive(at: FieldPoint, { layout, situation }: MatterScene): number {
+function decisive(at: FieldPoint, { layout, situation }: MatterScene, weights: MatterWeights): number {
   const along = directionSign(situation.direction);
   const goalX = along > 0 ? layout.rightGoalXYards : layout.leftGoalXYards;
   const beforeGoal = along * (goalX - at.xYards);
   const gain = situation.lineToGainXYards;
   const late = situation.down === 3 || situation.down === 4;
-  const within = matterWeights.decisiveYards;
+  const within = weights.decisiveYards;
   const atGain = late && gain !== null && Math.abs(at.xYards - gain) <= within;
-  return beforeGoal <= within || atGain ? matterWeights.decisive : 1;
+  return beforeGoal <= within || atGain ? weights.decisive : 1;
 }

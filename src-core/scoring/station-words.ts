@@ -13,6 +13,11 @@ const depthAnchorWords: Record<DepthAnchor, string> = {
   "line-to-gain": "the line to gain",
   "goal-line": "the goal line",
   "end-line": "the end line",
+  ball: "the ball",
+  passer: "the passer",
+  "deepest-eligible": "the receiver furthest downfield",
+  "own-goal-line": "A’s own goal line",
+  "own-end-line": "A’s own end line",
 };
 
 const widthAnchorWords: Record<WidthAnchor, { outward: string; inward: string; on: string }> = {
@@ -34,6 +39,12 @@ const widthAnchorWords: Record<WidthAnchor, { outward: string; inward: string; o
     inward: "inside the widest receiver",
     on: "level with the widest receiver",
   },
+  "end-of-line": {
+    outward: "outside the end of the line",
+    inward: "inside the end of the line",
+    on: "level with the end of the line",
+  },
+  middle: { outward: "off the middle", inward: "past the middle to the other side", on: "in the middle" },
 };
 
 function depthPhrase(anchor: DepthAnchor, depth: Measured): string {

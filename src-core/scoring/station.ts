@@ -3,15 +3,15 @@ import { type MeasuredMark, sampleMark } from "../field/mark.ts";
 import { normalPairs, seededRandom } from "../field/random.ts";
 import type { MarkSubject, Phase } from "../game/records.ts";
 import type { Book, BookPosition, StationRule } from "../mechanics/book.ts";
+import { type Anchor, outwardSign, type StationScene } from "../mechanics/anchors.ts";
 import {
-  type Anchor,
-  depthAnchorX,
-  outwardSign,
+  allowedDepths,
+  missingFor,
   ownSide,
-  type StationScene,
+  placings,
+  type Placing,
   stationRuleFor,
   targetCorners,
-  widthAnchorY,
 } from "../mechanics/target.ts";
 import { type Finding, measuredFrom, verdictOf } from "./finding.ts";
 import { stationHelp, stationSentence } from "./station-words.ts";
@@ -128,35 +128,29 @@ function stationFinding(
   marks: MomentMarks,
   book: Book,
 ): Finding {
-  const side = ownSide(position, scene.lineJudgeSide);
   const { direction } = scene.situation;
-  const depthAnchor = depthAnchorX(rule.depth.anchor, scene);
-  const widthAnchor = widthAnchorY(rule.width.anchor, side, scene);
-  const target =
-    depthAnchor.kind === "absent" || widthAnchor.kind === "absent"
-      ? null
-      : targetCorners(rule, { xYards: depthAnchor.yards, yYards: widthAnchor.yards }, direction, side);
-
   const official = officialMark(marks.placed, position.id);
+  const placing = nearestPlacing(rule, placings(rule, ownSide(position, scene.lineJudgeSide), scene), official, scene);
+  const { depth: depthAnchor, width: widthAnchor } = placing;
+  const target = targetCorners(rule, placing, direction);
   if (!official) {
     const { help, sentence, markIds } = absence(marks, position.id);
     return unmeasured(rule, help, sentence, target, markIds);
   }
-  for (const anchor of [depthAnchor, widthAnchor]) {
-    if (anchor.kind === "absent") {
-      const help = `Add ${anchor.missing}.`;
-      return unmeasured(rule, help, `${position.id} cannot be placed without ${anchor.missing}.`, null, [
-        official.markId,
-      ]);
-    }
+  const missing = missingFor(placing);
+  if (missing !== null) {
+    const sentence = `${position.id} cannot be placed without ${missing}.`;
+    return unmeasured(rule, `Add ${missing}.`, sentence, null, [official.markId]);
   }
 
   const samplesOf = sampler(marks.placed);
   const own = samplesOf(official.markId);
   const anchorX = axisSamples(depthAnchor, samplesOf, 0);
   const anchorY = axisSamples(widthAnchor, samplesOf, 1);
+  const leastX = placing.atLeast ? axisSamples(placing.atLeast, samplesOf, 0) : null;
+  const mostX = placing.atMost ? axisSamples(placing.atMost, samplesOf, 0) : null;
   const along = directionSign(direction);
-  const outward = outwardSign(side);
+  const outward = outwardSign(placing.side);
   const count = own.length / 2;
   const depths = new Float64Array(count);
   const widths = new Float64Array(count);
@@ -165,9 +159,11 @@ function stationFinding(
   let met = 0;
   let credits = 0;
   for (let i = 0; i < count; i++) {
-    const depth = along * ((own[2 * i] ?? 0) - anchorX(i));
+    const x = anchorX(i);
+    const depth = along * ((own[2 * i] ?? 0) - x);
     const width = outward * ((own[2 * i + 1] ?? 0) - anchorY(i));
-    const outside = Math.hypot(outsideRange(depth, rule.depth.yards), outsideRange(width, rule.width.yards));
+    const allowed = allowedDepths(rule.depth, x, leastX?.(i) ?? null, mostX?.(i) ?? null, direction);
+    const outside = Math.hypot(outsideRange(depth, allowed), outsideRange(width, rule.width.yards));
     depths[i] = depth;
     widths[i] = width;
     outsides[i] = outside;
@@ -183,20 +179,29 @@ function stationFinding(
   const at = official.measured.position;
   const depthHere = along * (at.xYards - knownYards(depthAnchor));
   const widthHere = outward * (at.yYards - knownYards(widthAnchor));
+  const allowedHere = allowedDepths(
+    rule.depth,
+    knownYards(depthAnchor),
+    placing.atLeast && knownYards(placing.atLeast),
+    placing.atMost && knownYards(placing.atMost),
+    direction,
+  );
+  const depthErrorYards = outsideRange(depthHere, allowedHere);
+  const widthErrorYards = outsideRange(widthHere, rule.width.yards);
   const measure = {
     kind: "station" as const,
     depthYards: { ...depthYards, value: depthHere },
     widthYards: { ...widthYards, value: widthHere },
-    depthErrorYards: outsideRange(depthHere, rule.depth.yards),
-    widthErrorYards: outsideRange(widthHere, rule.width.yards),
+    depthErrorYards,
+    widthErrorYards,
     outsideYards: {
       ...measuredFrom(outsides),
-      value: Math.hypot(outsideRange(depthHere, rule.depth.yards), outsideRange(widthHere, rule.width.yards)),
+      value: Math.hypot(depthErrorYards, widthErrorYards),
     },
     probabilityInside: inside / count,
     probabilityMet,
   };
-  const markIds = [official.markId, ...anchorMarks(depthAnchor, widthAnchor)];
+  const markIds = [official.markId, ...anchorMarks(placing)];
   return {
     ruleId: rule.id,
     position: position.id,
@@ -216,8 +221,31 @@ function knownYards(anchor: Anchor): number {
   return anchor.kind === "absent" ? Number.NaN : anchor.yards;
 }
 
-function anchorMarks(...anchors: readonly Anchor[]): string[] {
-  return [...new Set(anchors.flatMap((anchor) => (anchor.kind === "mark" ? [anchor.markId] : [])))];
+function anchorMarks({ depth, width, atLeast, atMost }: Placing): string[] {
+  const ids = [depth, width, atLeast, atMost].flatMap((anchor) => (anchor?.kind === "mark" ? [anchor.markId] : []));
+  return [...new Set(ids)];
+}
+
+/** Of the places that a rule leaves open to the official, the one nearest to where the official stood. */
+function nearestPlacing(
+  rule: StationRule,
+  open: readonly Placing[],
+  official: PlacedMark | null,
+  scene: StationScene,
+): Placing {
+  const outside = ({ width, side }: Placing) => {
+    if (!official || width.kind === "absent") return 0;
+    const here = outwardSign(side) * (official.measured.position.yYards - width.yards);
+    return Math.abs(outsideRange(here, rule.width.yards));
+  };
+  const [first, second] = open;
+  if (!first) throw new Error(`${rule.id} has no place at all`);
+  if (!second) return first;
+  const by = outside(second) - outside(first);
+  if (by !== 0) return by < 0 ? second : first;
+  // Inside both: the side of the ball on which the official stood.
+  const isFar = (official?.measured.position.yYards ?? 0) > scene.situation.ballYYards;
+  return [first, second].find(({ side }) => side === (isFar ? "far" : "near")) ?? first;
 }
 
 function axisSamples(anchor: Anchor, samplesOf: (markId: string) => Float64Array, axis: 0 | 1): (i: number) => number {

@@ -40,10 +40,11 @@ describe("the flag book for a crew of four", () => {
     expect(book.positions.find((position) => position.id === "BJ")?.side).toBe("line-judge-side");
   });
 
-  it("ST-R-FACE and ST-FJ-FACE turn the referee to the snapper and the field judge to the ball", () => {
+  it("ST-R-FACE, ST-FJ-FACE, ST-R-UPFIELD turn R to the snapper and later upfield, and FJ to the ball", () => {
     expect(book.facings.map((facing) => [facing.id, facing.toward])).toEqual([
       ["ST-R-FACE", "snapper"],
       ["ST-FJ-FACE", "ball"],
+      ["ST-R-UPFIELD", "downfield"],
     ]);
   });
 

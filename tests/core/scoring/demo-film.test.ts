@@ -83,9 +83,9 @@ describe("the demo film, clicked from its pixels", () => {
     expect(JSON.stringify(backward.findings)).toBe(JSON.stringify(forward.findings));
   });
 
-  it("names every rule of the shipped book in this file's titles or findings", () => {
+  it("meets every rule of the shipped book for a place or a facing before the snap", () => {
     const met = new Set(judged.flatMap(({ result }) => result.findings.map((finding) => finding.ruleId)));
-    const ids = [...book.stations, ...book.facings].map((rule) => rule.id);
+    const ids = [...book.stations, ...book.facings].flatMap(({ id, phase }) => (phase === "pre-snap" ? [id] : []));
     expect(ids.filter((id) => !met.has(id))).toEqual([]);
   });
 });

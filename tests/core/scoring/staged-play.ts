@@ -21,6 +21,8 @@ export type Standing = { readonly subject: MarkSubject; readonly at: FieldPoint;
 
 export type StagedPlay = {
   readonly camera: TestCamera;
+  /** Where along the field the camera stands and aims, when it is not the usual place. */
+  readonly cameraXYards?: number;
   readonly situation: Situation;
   readonly lineJudgeSide: FieldSide;
   readonly people: Readonly<Record<string, Standing>>;
@@ -30,7 +32,7 @@ const official = (position: string): MarkSubject => ({ kind: "official", positio
 export const receiver: MarkSubject = { kind: "player", side: "A", role: "receiver" };
 
 const fullHd = { widthPx: 1920, heightPx: 1080 };
-const pressBoxAt = (atX: number, atY: number, aimX: number, aimY: number) =>
+export const pressBoxAt = (atX: number, atY: number, aimX: number, aimY: number) =>
   aimedCamera("press box", [atX, atY, 12], [aimX, aimY, 0], 1200, fullHd);
 
 /**
@@ -84,8 +86,9 @@ export function transformed(play: StagedPlay, kind: "mirrored" | "turned"): Stag
   const x = (xYards: number) => flagField.totalLengthYards - xYards;
   const { situation, lineJudgeSide } = play;
   const turned = kind === "turned";
+  const cameraX = x(play.cameraXYards ?? 38);
   return {
-    camera: turned ? pressBoxAt(62, 65, 62, 22) : pressBoxAt(62, -25, 62, 18),
+    camera: turned ? pressBoxAt(cameraX, 65, cameraX, 22) : pressBoxAt(cameraX, -25, cameraX, 18),
     situation: {
       ...situation,
       direction: situation.direction === "right" ? "left" : "right",

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { normalPairs, seededRandom } from "#core/field/random";
 import { fieldPoint } from "#core/field/units";
-import type { Down } from "#core/game/records";
+import type { Down, Phase } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
 import { measuredFrom, verdictOf } from "#core/scoring/finding";
 import { credit, outsideRange } from "#core/scoring/station";
@@ -13,7 +13,9 @@ import {
   inPlace,
   judge,
   marksOf,
+  momentHere,
   moved,
+  pressBoxAt,
   receiver,
   type StagedPlay,
   stationMeasure,
@@ -26,6 +28,22 @@ const splitWide: StagedPlay = {
   ...inPlace,
   people: { ...inPlace.people, split: { subject: receiver, at: fieldPoint(33.5, 36) } },
 };
+const wideReceiver = (xYards: number): StagedPlay => ({
+  ...inPlace,
+  people: { ...inPlace.people, wide: { subject: receiver, at: fieldPoint(xYards, 12) } },
+});
+/** The field's right goal line lies at x = 90: 18 yd to go, and everybody where the zone rules want them. */
+const nearGoal: StagedPlay = {
+  ...withSituation(inPlace, { scrimmageXYards: 72, lineToGainXYards: 90, down: 1 }),
+  camera: pressBoxAt(76, -25, 76, 18),
+  cameraXYards: 76,
+  people: Object.fromEntries(
+    Object.entries(inPlace.people).map(([id, person]) => [
+      id,
+      { ...person, at: fieldPoint(person.at.xYards + 38, person.at.yYards) },
+    ]),
+  ),
+};
 const thirdAndSix = moved(withSituation(inPlace, { down: 3, lineToGainXYards: 40 }), "FJ", -4, 0);
 
 /**
@@ -35,7 +53,14 @@ const thirdAndSix = moved(withSituation(inPlace, { down: 3, lineToGainXYards: 40
 const stations: Readonly<
   Record<
     string,
-    { who: string; play: StagedPlay; step: readonly [number, number]; depthError: number; widthError: number }
+    {
+      who: string;
+      play: StagedPlay;
+      step: readonly [number, number];
+      depthError: number;
+      widthError: number;
+      phase?: Phase;
+    }
   >
 > = {
   // 4 yd too far back: half a yard of it is inside the range.
@@ -47,22 +72,42 @@ const stations: Readonly<
   "ST-FJ-PRE": { who: "FJ", play: inPlace, step: [0, 6], depthError: 0, widthError: -5 },
   "ST-FJ-PRE-GAIN": { who: "FJ", play: thirdAndSix, step: [4, 0], depthError: 3.5, widthError: 0 },
   "ST-BJ-PRE": { who: "BJ", play: inPlace, step: [-5, 0], depthError: -4, widthError: 0 },
+  // From 4 yd downfield of x = 34 to 9: 5 allowed.
+  "ST-LJ-ZONE": {
+    who: "LJ",
+    play: moved(inPlace, "LJ", 4, 0),
+    step: [5, 0],
+    depthError: 4,
+    widthError: 0,
+    phase: "zone",
+  },
+  "ST-FJ-ZONE": { who: "FJ", play: inPlace, step: [-4, 0], depthError: -3.5, widthError: 0, phase: "zone" },
+  "ST-FJ-ZONE-GAIN": { who: "FJ", play: thirdAndSix, step: [4, 0], depthError: 3.5, widthError: 0, phase: "zone" },
+  // The receiver is 45 yd along: BJ goes from 9 yd ahead of him to 5 behind.
+  "ST-BJ-ZONE": { who: "BJ", play: wideReceiver(45), step: [-14, 0], depthError: -5, widthError: 0, phase: "zone" },
+  // From 2 yd beyond the goal line at x = 90 to 4 before it.
+  "ST-BJ-ZONE-GOAL": { who: "BJ", play: nearGoal, step: [-6, 0], depthError: -4, widthError: 0, phase: "zone" },
 };
 
 /** What each facing looks at, and from where (yards). */
-const facings: Readonly<Record<string, { who: string; at: readonly [number, number]; limitDegrees: number }>> = {
+const facings: Readonly<
+  Record<string, { who: string; at: readonly [number, number]; limitDegrees: number; phase?: Phase }>
+> = {
   "ST-R-FACE": { who: "R", at: [33, 20], limitDegrees: 30 },
   "ST-FJ-FACE": { who: "FJ", at: [34, 20], limitDegrees: 40 },
+  // Straight upfield from R at 20, 13.
+  "ST-R-UPFIELD": { who: "R", at: [1000, 13], limitDegrees: 90, phase: "catch" },
 };
+const inPhase = (phase: Phase = "pre-snap") => ({ moment: { ...momentHere, phase } });
 
 it("holds every rule of the book to a case here, and no rule that the book has not", () => {
   const inBook = [...flagCrewBook.stations, ...flagCrewBook.facings].map((rule) => rule.id);
   expect([...Object.keys(stations), ...Object.keys(facings)].toSorted()).toEqual(inBook.toSorted());
 });
 
-describe.each(Object.entries(stations))("%s", (ruleId, { who, play, step, depthError, widthError }) => {
+describe.each(Object.entries(stations))("%s", (ruleId, { who, play, step, depthError, widthError, phase }) => {
   it("is met where the crew stands by common practice", () => {
-    const finding = findingOf(play, ruleId);
+    const finding = findingOf(play, ruleId, inPhase(phase));
     expect([finding.verdict, finding.position, finding.help]).toEqual(["met", who, null]);
     expect(finding.sentence).toMatch(/: in place/u);
     expect(finding.score!).toBeGreaterThan(90);
@@ -72,7 +117,7 @@ describe.each(Object.entries(stations))("%s", (ruleId, { who, play, step, depthE
 
   it("is missed from a step away, by the signed error that a tape would show", () => {
     const there = moved(play, who, ...step);
-    const finding = findingOf(there, ruleId);
+    const finding = findingOf(there, ruleId, inPhase(phase));
     const measure = stationMeasure(finding);
     expect(finding.verdict).toBe("missed");
     expect(measure.depthErrorYards).toBeCloseTo(depthError, 5);
@@ -91,14 +136,14 @@ describe.each(Object.entries(stations))("%s", (ruleId, { who, play, step, depthE
     const rule = flagCrewBook.stations.find((candidate) => candidate.id === ruleId)!;
     const size = Math.hypot(depthError, widthError);
     const edge = (Math.hypot(...step) - size + rule.toleranceYards) / Math.hypot(...step);
-    const finding = findingOf(moved(play, who, step[0] * edge, step[1] * edge), ruleId);
+    const finding = findingOf(moved(play, who, step[0] * edge, step[1] * edge), ruleId, inPhase(phase));
     expect(finding.verdict).toBe("cannot tell");
     expect(finding.sentence).toMatch(/reaches across the limit/u);
     expect(finding.help).toMatch(/error comes from the (survey|click)/u);
   });
 });
 
-describe.each(Object.entries(facings))("%s", (ruleId, { who, at, limitDegrees }) => {
+describe.each(Object.entries(facings))("%s", (ruleId, { who, at, limitDegrees, phase }) => {
   const turnedBy = (degrees: number): StagedPlay => {
     const person = inPlace.people[who]!;
     const { xYards: x, yYards: y } = person.at;
@@ -109,15 +154,15 @@ describe.each(Object.entries(facings))("%s", (ruleId, { who, at, limitDegrees })
 
   it("is met within the book's angle, missed beyond it, and cannot be told at it, to either hand", () => {
     for (const hand of [1, -1]) {
-      expect(findingOf(turnedBy(hand * (limitDegrees - 15)), ruleId).verdict).toBe("met");
-      expect(findingOf(turnedBy(hand * limitDegrees), ruleId).verdict).toBe("cannot tell");
-      expect(findingOf(turnedBy(hand * (limitDegrees + 15)), ruleId).verdict).toBe("missed");
+      expect(findingOf(turnedBy(hand * (limitDegrees - 15)), ruleId, inPhase(phase)).verdict).toBe("met");
+      expect(findingOf(turnedBy(hand * limitDegrees), ruleId, inPhase(phase)).verdict).toBe("cannot tell");
+      expect(findingOf(turnedBy(hand * (limitDegrees + 15)), ruleId, inPhase(phase)).verdict).toBe("missed");
     }
   });
 
   it("reads the angle that was laid out", () => {
     for (const degrees of [25, 60, 120, 170]) {
-      const { measure } = findingOf(turnedBy(degrees), ruleId);
+      const { measure } = findingOf(turnedBy(degrees), ruleId, inPhase(phase));
       const read = measure?.kind === "facing" ? measure.offDegrees.value : Number.NaN;
       expect(Math.abs(read - degrees)).toBeLessThan(2);
     }
@@ -128,16 +173,16 @@ describe.each(Object.entries(facings))("%s", (ruleId, { who, at, limitDegrees })
     const gone = [
       { ...inPlace, people: { ...inPlace.people, [who]: person } },
       without(inPlace, who),
-      without(inPlace, ruleId === "ST-R-FACE" ? "snapper" : "ball"),
+      ...(ruleId === "ST-R-UPFIELD" ? [] : [without(inPlace, ruleId === "ST-R-FACE" ? "snapper" : "ball")]),
     ];
     const helps = gone.map((play) => {
-      const finding = findingOf(play, ruleId);
+      const finding = findingOf(play, ruleId, inPhase(phase));
       expect([finding.verdict, finding.score, finding.measure]).toEqual(["cannot tell", null, null]);
       return finding.help;
     });
     expect(helps[0]).toMatch(new RegExp(`^Give ${who} a facing`, "u"));
     expect(helps[1]).toBe(`Mark ${who} in this frame.`);
-    expect(helps[2]).toMatch(/^Mark the (snapper|ball)\.$/u);
+    if (helps.length > 2) expect(helps[2]).toMatch(/^Mark the (snapper|ball)\.$/u);
   });
 });
 
@@ -184,7 +229,7 @@ describe("which rule applies", () => {
       gameId: "g",
       playId: "p",
       filmId: "f",
-      phase: "catch",
+      phase: "dead-ball",
       frameIndex: 0,
       timeSec: 0,
     } as const;
@@ -193,15 +238,21 @@ describe("which rule applies", () => {
 });
 
 describe("the same play another way round", () => {
-  const plays = {
-    "in place": inPlace,
-    ...Object.fromEntries(Object.entries(stations).map(([id, one]) => [id, moved(one.play, one.who, ...one.step)])),
+  const plays: Readonly<Record<string, { play: StagedPlay; phase?: Phase | undefined }>> = {
+    "in place": { play: inPlace },
+    ...Object.fromEntries(
+      Object.entries(stations).map(([id, { play, who, step, phase }]) => [
+        id,
+        { play: moved(play, who, ...step), phase },
+      ]),
+    ),
+    "turned upfield": { play: inPlace, phase: "catch" },
   };
 
   it.each(Object.entries(plays))(
     "%s: turned by half, it reads the same to the last digit that is printed",
-    (_, play) => {
-      const [here, there] = [judge(play), judge(transformed(play, "turned"))];
+    (_, { play, phase }) => {
+      const [here, there] = [judge(play, inPhase(phase)), judge(transformed(play, "turned"), inPhase(phase))];
       expect(there.findings.map(({ sentence, verdict }) => [verdict, sentence])).toEqual(
         here.findings.map(({ sentence, verdict }) => [verdict, sentence]),
       );
@@ -211,8 +262,8 @@ describe("the same play another way round", () => {
     },
   );
 
-  it.each(Object.entries(plays))("%s: mirrored, it scores the same", (_, play) => {
-    const [here, there] = [judge(play), judge(transformed(play, "mirrored"))];
+  it.each(Object.entries(plays))("%s: mirrored, it scores the same", (_, { play, phase }) => {
+    const [here, there] = [judge(play, inPhase(phase)), judge(transformed(play, "mirrored"), inPhase(phase))];
     for (const [i, finding] of here.findings.entries()) {
       const other = there.findings[i]!;
       for (const [j, corner] of (finding.target ?? []).entries()) {
