@@ -110,9 +110,9 @@ function depthFaults({ anchor, yards, atLeast, atMost }: DepthRule, path: Path):
   const faults: RuleFault[] = [];
   if (atMost && atMost.anchor === anchor && atMost.yards < yards.from)
     faults.push({ path: [...path, "atMost"], message: "the whole range lies beyond this bound" });
-  if (atLeast && atLeast.anchor === anchor && atLeast.yards > yards.to)
+  if (atLeast && atLeast.anchor === anchor && atLeast.yards.from > yards.to)
     faults.push({ path: [...path, "atLeast"], message: "the whole range lies before this bound" });
-  if (atLeast && atMost && atLeast.anchor === atMost.anchor && atLeast.yards > atMost.yards)
+  if (atLeast && atMost && atLeast.anchor === atMost.anchor && atLeast.yards.from > atMost.yards)
     faults.push({ path: [...path, "atMost"], message: "nothing lies between the two bounds" });
   return faults;
 }

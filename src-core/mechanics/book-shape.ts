@@ -57,15 +57,17 @@ const when = z.strictObject({
     .exactOptional(),
 });
 
-const depthBound = z
-  .strictObject({ anchor: z.enum(depthAnchors), yards })
-  .nullable()
-  .exactOptional();
 const depth = z.strictObject({
   anchor: z.enum(depthAnchors),
   yards: yardRange,
-  atLeast: depthBound,
-  atMost: depthBound,
+  atLeast: z
+    .strictObject({ anchor: z.enum(depthAnchors), yards: yardRange })
+    .nullable()
+    .exactOptional(),
+  atMost: z
+    .strictObject({ anchor: z.enum(depthAnchors), yards })
+    .nullable()
+    .exactOptional(),
 });
 const width = z.strictObject({
   anchor: z.enum(widthAnchors),

@@ -62,10 +62,11 @@ export type WidthAnchor = (typeof widthAnchors)[number];
 
 /**
  * Toward which side a width is counted: the sideline that the position works; the side with more room beside the ball;
- * the side with more receivers; or whichever side the official took, where a book leaves it open or goes by something
- * that no picture shows, as the passer's arm. A wide or strong side that is neither is whichever the official took.
+ * the side with more receivers; the offence's right or left hand; or whichever side the official took, where a book leaves
+ * it open or goes by something that no picture shows, as the passer's arm. A wide or strong side that is neither is
+ * whichever the official took.
  */
-export const widthSides = ["own", "wide", "strong", "either"] as const;
+export const widthSides = ["own", "wide", "strong", "right-hand", "left-hand", "either"] as const;
 export type WidthSide = (typeof widthSides)[number];
 
 export type YardRange = { readonly from: number; readonly to: number };
@@ -88,15 +89,16 @@ export type RuleCondition = {
   readonly receiversOwnSide?: YardRange | null;
 };
 
-/** A depth that a range may not pass: `{ anchor: "goal-line", yards: 0 }` at most is "no deeper than the goal line". */
-export type DepthBound = { readonly anchor: DepthAnchor; readonly yards: number };
-
 export type DepthRule = {
   readonly anchor: DepthAnchor;
   readonly yards: YardRange;
-  readonly atLeast?: DepthBound | null;
-  /** Where the two bounds cross, or the range lies beyond it, this one holds. */
-  readonly atMost?: DepthBound | null;
+  /** At least so far as `from` beyond another anchor, and up to its `to` where that lies beyond the rule's own range. */
+  readonly atLeast?: { readonly anchor: DepthAnchor; readonly yards: YardRange } | null;
+  /**
+   * `{ anchor: "goal-line", yards: 0 }` is "no deeper than the goal line". Where the bounds cross, or the whole range lies
+   * beyond it, this one holds.
+   */
+  readonly atMost?: { readonly anchor: DepthAnchor; readonly yards: number } | null;
 };
 
 export type WidthRule = {

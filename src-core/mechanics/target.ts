@@ -41,6 +41,10 @@ export function ruleSide(rule: WidthRule, side: FieldSide | null, scene: Station
       return side;
     case "either":
       return "either";
+    case "right-hand":
+      return situation.direction === "right" ? "near" : "far";
+    case "left-hand":
+      return situation.direction === "right" ? "far" : "near";
     case "wide":
       return more(situation.ballYYards, layout.widthYards - situation.ballYYards, levelYards);
     case "strong":
@@ -99,9 +103,9 @@ export function allowedDepths(
   const along = directionSign(direction);
   let { from, to } = rule.yards;
   if (rule.atLeast && leastX !== null) {
-    const least = along * (leastX - anchorX) + rule.atLeast.yards;
-    from = Math.max(from, least);
-    to = Math.max(to, least);
+    const least = along * (leastX - anchorX);
+    from = Math.max(from, least + rule.atLeast.yards.from);
+    to = Math.max(to, least + rule.atLeast.yards.to);
   }
   if (rule.atMost && mostX !== null) {
     const most = along * (mostX - anchorX) + rule.atMost.yards;

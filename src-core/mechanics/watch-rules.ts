@@ -15,7 +15,7 @@ type Ruled = {
  * Whom a key is on. Receivers are numbered from the outside in at the snap; "own side" is the half of the formation on
  * the position's own side of the ball, for a position that works the middle the side with more receivers. "nearest-back" is
  * nearest to that side; "line-own-side" and "line-other-side" are the widest of A's line on a side of the snapper, its
- * tackle or tight end.
+ * tackle or tight end, where for a position that works the middle its own side is the one it stands on.
  */
 export const keySubjects = [
   "passer",

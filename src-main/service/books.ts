@@ -1,7 +1,6 @@
 import { Failure } from "#core/contract/errors";
 import type { Book } from "#core/mechanics/book";
-import { parseBook } from "#core/mechanics/book-shape";
-import flagCrewOfFour from "../../src-core/mechanics/books/flag-crew-of-four.json" with { type: "json" };
+import { shippedBooks as wholeBooks } from "#core/mechanics/shipped-books";
 
 export type Books = {
   readonly list: () => { id: string; name: string; edition: string }[];
@@ -11,12 +10,7 @@ export type Books = {
 
 /** The books that come with the program, parsed once. One that does not parse is our own bug. */
 export function shippedBooks(): Books {
-  const books = new Map<string, Book>();
-  for (const json of [flagCrewOfFour] as unknown[]) {
-    const parsed = parseBook(json);
-    if (!parsed.ok) throw new Error(`a shipped book does not parse: ${parsed.fault.path}: ${parsed.fault.message}`);
-    books.set(parsed.book.id, parsed.book);
-  }
+  const books = new Map(wholeBooks().map((book) => [book.id, book]));
   return {
     list: () => [...books.values()].map(({ id, name, edition }) => ({ id, name, edition })),
     open: (bookId) => {
