@@ -36,6 +36,8 @@ export type Ink =
   | "sight-hidden"
   | "sight-straight"
   | "step"
+  | "zone"
+  | "key-line"
   | "note";
 
 export type Shape =
