@@ -62,7 +62,7 @@ async function run(out: string): Promise<void> {
   mkdirSync(out, { recursive: true });
   let hasStills = true;
   const surveys = filmSurveys(records, records.films[0]!, layout);
-  const moments = records.moments.map((moment) => {
+  const moments = records.moments.map((moment, index) => {
     const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
     const stakes = records.stakes.filter((stake) => stake.momentId === moment.id);
     const marks = records.marks.filter((mark) => mark.momentId === moment.id);
@@ -70,7 +70,11 @@ async function run(out: string): Promise<void> {
     const image = probe.facts;
     const judged = judgeRecords(records, moment, { surveys, book });
     const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
-    const name = `play-${play.number}-${moment.phase}`;
+    // A play may be marked twice in a phase.
+    const before = records.moments
+      .slice(0, index)
+      .filter((one) => one.playId === play.id && one.phase === moment.phase);
+    const name = `play-${play.number}-${moment.phase}${before.length === 0 ? "" : `-${before.length + 1}`}`;
     // Half a frame into the frame's own interval, so that rounding cannot give its neighbour.
     const still = stillOf(filmPath, Math.max(0, moment.timeSec - 0.01));
     hasStills &&= still !== null;

@@ -1,7 +1,7 @@
 import { at, go, playOf, scatterOf } from "./play-sheet.ts";
 import type { Play } from "./script.ts";
 
-/** The seven plays of the demo film: plays 1, 6 and 7 are worked as they should be, the others carry planted faults. */
+/** The demo film's first seven plays: 1, 6 and 7 are worked as they should be, in the others somebody stands wrong. */
 
 export const demoPlays: readonly Play[] = [
   playOf({

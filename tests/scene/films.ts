@@ -1,5 +1,7 @@
 import { demoPlays } from "./demo-plays.ts";
+import { keepingPlays } from "./keeping-plays.ts";
 import type { Film } from "./script.ts";
+import { seeingPlays } from "./seeing-plays.ts";
 
 export const demoFilm: Film = {
   name: "demo",
@@ -10,7 +12,7 @@ export const demoFilm: Film = {
   tiltRadians: -0.176,
   widthPx: 1280,
   heightPx: 720,
-  plays: demoPlays,
+  plays: [...demoPlays, ...keepingPlays, ...seeingPlays].toSorted((a, b) => a.number - b.number),
 };
 
 /** One short play seen from another tripod, for tests that want film of their own in well under a minute. */

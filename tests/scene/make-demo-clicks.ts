@@ -2,9 +2,11 @@
  * Makes the demo game's stored clicks from the pixels of the demo film, as a person would click them:
  * `node tests/scene/make-demo-clicks.ts FILM.mp4 OUT.json`.
  *
- * A stake starts near where its landmark is seen and is settled on the paint of the decoded frame; a person's feet are
- * the visible soles of the figure as drawn; to each a hand's error is added (seeded). The landmark's yards are never used
- * for anything but to look near the right place.
+ * A stake starts near where its landmark is seen and is settled on the paint of the decoded frame; the feet of a person
+ * who stands are the visible soles of the figure as drawn. A runner's soles lie up to half a stride before or behind the
+ * runner, or are in the air: there the click goes below the body, as one sees it from both feet and the shadow. To each a
+ * hand's error is added (seeded); nobody is clicked whose feet are hidden. The landmark's yards are never used for
+ * anything but to look near the right place.
  */
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -13,16 +15,17 @@ import { layOut, templateById } from "../../src-core/field/template.ts";
 import type { DemoClicks, DemoMark } from "../../src-main/demo/demo-clicks.ts";
 import { demoFilm } from "./films.ts";
 import { groundUnder, project, type View, viewOf } from "./pinhole.ts";
-import { groundedCentre } from "./ray-casting.ts";
+import { groundedCentre, type Owners, shareAbout } from "./ray-casting.ts";
 import { ownersAt } from "./render-frame.ts";
 import { type Person, type Scene, sceneOf, type ScenePlay } from "./scene.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
 
 const stakeSigmaPx = 1.2;
 const feetSigmaPx = 1.5;
-const facingYards = 2;
-/** Frames before the snap at which the moment lies: the crew is set and the ball is down. */
-const beforeSnapFrames = 6;
+/** From this speed on somebody is clicked as a runner. */
+const runnerYardsPerSec = 0.8;
+/** Nobody points beyond the picture's edge. */
+const edgePx = 3;
 
 type Grey = { readonly widthPx: number; readonly heightPx: number; readonly levels: Uint8Array };
 
@@ -178,19 +181,42 @@ const rounded = ({ uPx, vPx }: { uPx: number; vPx: number }) => ({
   vPx: Math.round(vPx * 10) / 10,
 });
 
-function withHand(at: { uPx: number; vPx: number }, draw: () => number) {
+function withHand(at: Point, draw: () => number) {
   return rounded({ uPx: at.uPx + feetSigmaPx * gaussian(draw), vPx: at.vPx + feetSigmaPx * gaussian(draw) });
 }
 
-function clickPeople(scene: Scene, frameIndex: number, draw: () => number): DemoMark[] {
+type Point = { readonly uPx: number; readonly vPx: number };
+
+function isInside(view: View, { uPx, vPx }: Point): boolean {
+  return uPx > edgePx && vPx > edgePx && uPx < view.widthPx - edgePx && vPx < view.heightPx - edgePx;
+}
+
+/** Where a person's feet are seen to be; null where they are hidden. */
+function feetOf(owners: Owners, view: View, person: Person): Point | null {
+  if (person.speedYardsPerSec < runnerYardsPerSec) return groundedCentre(owners, view, person.id);
+  const at = project(view, [person.xYards, person.yYards, 0]);
+  const knee = project(view, [person.xYards, person.yYards, 0.5]);
+  if (!at || !knee || !isInside(view, at)) return null;
+  const up = at.vPx - knee.vPx;
+  return shareAbout(owners, view, person.id, at, { across: up, up }) < 0.5 ? null : at;
+}
+
+function clickPeople(scene: Scene, frameIndex: number, pointYards: number, draw: () => number): DemoMark[] {
   const truth = scene.truthAt(frameIndex);
   const { owners, view } = ownersAt(scene, frameIndex);
   const marks = truth.people.flatMap((person): DemoMark[] => {
-    const feet = groundedCentre(owners, view, person.id);
+    const feet = feetOf(owners, view, person);
     if (!feet) return [];
     const click = withHand(feet, draw);
     return person.kind === "official"
-      ? [{ kind: "official", position: person.position, ...click, facing: facingClick(view, person, feet, draw) }]
+      ? [
+          {
+            kind: "official",
+            position: person.position,
+            ...click,
+            facing: facingClick(view, person, feet, pointYards, draw),
+          },
+        ]
       : [{ kind: "player", team: person.side, role: person.role, ...click, facing: null }];
   });
   const ball = groundedCentre(owners, view, "ball") ?? project(view, [truth.ball.xYards, truth.ball.yYards, 0])!;
@@ -198,24 +224,24 @@ function clickPeople(scene: Scene, frameIndex: number, draw: () => number): Demo
 }
 
 /** A second click on the ground ahead, in the direction the body is seen to face. */
-function facingClick(view: View, person: Person, feet: { uPx: number; vPx: number }, draw: () => number) {
+function facingClick(view: View, person: Person, feet: Point, pointYards: number, draw: () => number) {
   const ground = groundUnder(view, feet.uPx, feet.vPx);
   if (!ground) return null;
   const turned = person.facingRadians + 0.08 * gaussian(draw);
-  const ahead = project(view, [
-    ground.xYards + facingYards * Math.cos(turned),
-    ground.yYards + facingYards * Math.sin(turned),
-    0,
-  ]);
-  return ahead ? withHand(ahead, draw) : null;
+  // As far as one points, or as far as the picture goes.
+  for (let yards = pointYards; yards >= 1; yards -= 0.5) {
+    const ahead = project(view, [
+      ground.xYards + yards * Math.cos(turned),
+      ground.yYards + yards * Math.sin(turned),
+      0,
+    ]);
+    if (ahead && isInside(view, ahead)) return withHand(ahead, draw);
+  }
+  return null;
 }
 
 function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks["plays"][number] {
   const rate = scene.film.framesPerSec;
-  const frameIndex = play.snapFrame - beforeSnapFrames;
-  const draw = seededDraw(seedOf("hand", play.number));
-  const view = viewOf(scene.truthAt(frameIndex).camera);
-  const grey = decodeGrey(filmPath, frameIndex, view.widthPx, view.heightPx);
   const sec = (frame: number) => Math.round((frame / rate) * 1e6) / 1e6;
   return {
     number: play.number,
@@ -223,14 +249,18 @@ function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks[
     endSec: sec(play.firstFrame + play.frameCount),
     snapSec: sec(play.snapFrame),
     situation: { ...play.situation },
-    moments: [
-      {
-        phase: "pre-snap",
+    moments: play.moments.map(({ frameIndex, phase }, index) => {
+      // The first moment's seed has no index: its clicks stay as they are whatever else a play is clicked at.
+      const draw = seededDraw(index === 0 ? seedOf("hand", play.number) : seedOf("hand", play.number, index));
+      const view = viewOf(scene.truthAt(frameIndex).camera);
+      const grey = decodeGrey(filmPath, frameIndex, view.widthPx, view.heightPx);
+      return {
+        phase,
         frameIndex,
         stakes: clickStakes(grey, view, draw),
-        marks: clickPeople(scene, frameIndex, draw),
-      },
-    ],
+        marks: clickPeople(scene, frameIndex, play.pointYards, draw),
+      };
+    }),
   };
 }
 
@@ -249,8 +279,7 @@ if (import.meta.main) {
     throw new Error("Usage: node tests/scene/make-demo-clicks.ts FILM.mp4 OUT.json");
   const clicks = clicksOn(filmPath);
   writeFileSync(outPath, `${JSON.stringify(clicks, null, 2)}\n`);
-  for (const play of clicks.plays)
-    console.log(
-      `play ${play.number}: ${play.moments[0]!.stakes.length} stakes, ${play.moments[0]!.marks.length} marks`,
-    );
+  for (const { moments, number } of clicks.plays)
+    for (const { marks, phase, stakes } of moments)
+      console.log(`play ${number} ${phase}: ${stakes.length} stakes, ${marks.length} marks`);
 }

@@ -60,6 +60,11 @@ function wanted(actor: Actor, states: ReadonlyMap<string, State>, self: State, t
       if (!other) throw new Error(`nobody is called ${gaze.id}`);
       return other === self ? self.travel : toward({ depth: other.depth, yYards: other.y });
     }
+    case "between": {
+      const [one, two] = gaze.ids.map((id) => states.get(id));
+      if (!one || !two) throw new Error(`nobody is called ${gaze.ids.join(" or ")}`);
+      return toward({ depth: (one.depth + two.depth) / 2, yYards: (one.y + two.y) / 2 });
+    }
   }
 }
 

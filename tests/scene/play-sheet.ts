@@ -21,7 +21,7 @@ export const go = (fromSec: number, depth: number, yYards: number, speedYardsPer
   spot: at(depth, yYards),
   speedYardsPerSec,
 });
-const follow = (fromSec: number, id: string, depth: number, yYards: number, speedYardsPerSec: number): Leg => ({
+export const follow = (fromSec: number, id: string, depth: number, yYards: number, speedYardsPerSec: number): Leg => ({
   kind: "follow",
   fromSec,
   id,
@@ -59,6 +59,15 @@ export type PlaySheet = {
   readonly planted: readonly { readonly position: OfficialPosition; readonly depth: number; readonly note: string }[];
 };
 
+/** When players begin to let up after the flag is pulled; seconds from the snap. */
+export const stopSec = (ball: BallEvents): number => ball.pullSec + 0.25;
+
+/** The legs up to a time, and a stop a little after it, not everybody's at once. */
+export const untilStop = (legs: readonly Leg[], number: number, stop: number): readonly Leg[] => [
+  ...legs.filter((leg) => leg.fromSec < stop),
+  { kind: "hold", fromSec: stop + ((number * 7) % 5) * 0.12, speedYardsPerSec: 0 },
+];
+
 const sideline = { near: -0.5, far: 40.5 };
 const farHashY = 80 / 3;
 
@@ -81,6 +90,9 @@ export function playOf(shape: PlaySheet): Play {
   const faults: PlantedFault[] = shape.planted.map(({ position, depth, note }) => ({
     playNumber: shape.number,
     position,
+    ruleIdPrefix: "ST-",
+    fromSec: -shape.beforeSnapSec,
+    toSec: 0,
     phase: "pre-snap",
     kind: "depth",
     depthYards: depth,
@@ -93,7 +105,7 @@ export function playOf(shape: PlaySheet): Play {
     return at(fault ? fault.depth : right[position].depth + off.depth, right[position].yYards + off.yYards);
   };
   const { end } = shape;
-  const stop = ball.pullSec + 0.25;
+  const stop = stopSec(ball);
 
   const player = (
     side: "A" | "B",
@@ -112,10 +124,7 @@ export function playOf(shape: PlaySheet): Play {
     number,
     start,
     stance,
-    legs: [
-      ...legs.filter((leg) => leg.fromSec < stop),
-      { kind: "hold", fromSec: stop + ((number * 7) % 5) * 0.12, speedYardsPerSec: 0 },
-    ],
+    legs: untilStop(legs, number, stop),
     gazes: [firstGaze, ...after],
   });
   const ahead = { kind: "angle", radians: 0, fromSec: -9 } as const;
@@ -307,6 +316,8 @@ export function playOf(shape: PlaySheet): Play {
     afterSnapSec: shape.afterSnapSec,
     actors: [...offence, ...defence, ...officials],
     ball,
+    moments: [{ phase: "pre-snap", sinceSnapSec: -0.2 }],
+    pointYards: 2,
     faults,
   };
 }

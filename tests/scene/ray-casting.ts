@@ -128,6 +128,34 @@ export function groundedCentre(
   return count === 0 ? null : { uPx: sumU / count, vPx: sumV / count, samples: count };
 }
 
+/**
+ * How much of what is drawn about an image point is one body, 0 to 1: what is seen of somebody's feet, where nobody nearer
+ * stands before them. 0 where nothing of the body is seen there.
+ */
+export function shareAbout(
+  owners: Owners,
+  view: View,
+  id: string,
+  at: { readonly uPx: number; readonly vPx: number },
+  reachPx: { readonly across: number; readonly up: number },
+): number {
+  const index = owners.ids.indexOf(id);
+  const columns = view.widthPx * samples;
+  const rows = view.heightPx * samples;
+  let own = 0;
+  let any = 0;
+  const bottom = Math.min(rows - 1, Math.floor((at.vPx + 0.3 * reachPx.up) * samples));
+  for (let row = Math.max(0, Math.floor((at.vPx - reachPx.up) * samples)); row <= bottom; row++) {
+    const right = Math.min(columns - 1, Math.floor((at.uPx + reachPx.across) * samples));
+    for (let column = Math.max(0, Math.floor((at.uPx - reachPx.across) * samples)); column <= right; column++) {
+      const owner = owners.owner[row * columns + column]!;
+      if (owner >= 0) any += 1;
+      if (owner === index && index >= 0) own += 1;
+    }
+  }
+  return any === 0 ? 0 : own / any;
+}
+
 export function drawBody(picture: Picture, view: View, body: Body, owners: Owners | null = null): void {
   const boxes = body.solids.map((solid) => boxOf(view, solid));
   const all: ImageBox = { u0: Infinity, v0: Infinity, u1: -Infinity, v1: -Infinity };

@@ -6,7 +6,17 @@ import type { PinholeCamera, Vector3 } from "./pinhole.ts";
 import { conePositions } from "./pitch.ts";
 import { ballBody, coneBody } from "./props.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
-import type { Actor, Film, OfficialPosition, PlantedFault, Play, PlayerRole, Situation, Team } from "./script.ts";
+import type {
+  Actor,
+  Film,
+  OfficialPosition,
+  PlannedMoment,
+  PlantedFault,
+  Play,
+  PlayerRole,
+  Situation,
+  Team,
+} from "./script.ts";
 import { unit, type Body } from "./solids.ts";
 
 /** What is true on every frame of a film: the camera, everyone's feet and facing, and the ball. Field frame, yards. */
@@ -45,6 +55,8 @@ export type ScenePlay = {
   readonly firstFrame: number;
   readonly frameCount: number;
   readonly snapFrame: number;
+  readonly moments: readonly { readonly phase: PlannedMoment["phase"]; readonly frameIndex: number }[];
+  readonly pointYards: number;
 };
 
 export type Scene = {
@@ -71,12 +83,18 @@ export function sceneOf(film: Film): Scene {
   let firstFrame = 0;
   for (const play of film.plays) {
     const samples = playOut(play, film.framesPerSec);
+    const snapFrame = firstFrame + snapFrameOf(play, film.framesPerSec);
     const plan: ScenePlay = {
       number: play.number,
       situation: play.situation,
       firstFrame,
       frameCount: frameCountOf(play, film.framesPerSec),
-      snapFrame: firstFrame + snapFrameOf(play, film.framesPerSec),
+      snapFrame,
+      pointYards: play.pointYards,
+      moments: play.moments.map(({ phase, sinceSnapSec }) => ({
+        phase,
+        frameIndex: snapFrame + Math.round(sinceSnapSec * film.framesPerSec),
+      })),
     };
     const ball = ballPath(play, samples, film.framesPerSec);
     acted.push({

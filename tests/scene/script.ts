@@ -25,6 +25,8 @@ export type Leg = { readonly fromSec: number; readonly speedYardsPerSec: number 
 export type Gaze = { readonly fromSec: number } & (
   | { readonly kind: "travel" }
   | { readonly kind: "person"; readonly id: string }
+  /** Midway between two people. */
+  | { readonly kind: "between"; readonly ids: readonly [string, string] }
   | { readonly kind: "spot"; readonly spot: Spot }
   /** 0 looks downfield, positive turns toward the far side. */
   | { readonly kind: "angle"; readonly radians: number }
@@ -51,16 +53,64 @@ export type Situation = {
   readonly ballYYards: number;
 };
 
-/** A fault the script plants: the rule it breaks, and the signed error a perfect reading would find. */
+/**
+ * A fault the script plants: whose it is, the rules it breaks, and from when to when it can be seen (seconds from the
+ * snap). People are named by their ids in the play.
+ */
 export type PlantedFault = {
   readonly playNumber: number;
-  readonly position: OfficialPosition;
-  readonly phase: "pre-snap";
-  readonly kind: "depth";
-  /** Depth from the ball at which the official stands, and the one at which the book wants them; yards downfield. */
-  readonly depthYards: number;
-  readonly expectedDepthYards: number;
+  /** "crew" where it is nobody's alone. */
+  readonly position: OfficialPosition | "crew";
+  /** How the ids of the book's rules begin that a finding of this fault may carry. */
+  readonly ruleIdPrefix: string;
+  readonly fromSec: number;
+  readonly toSec: number;
   readonly note: string;
+} & (
+  | {
+      readonly kind: "depth";
+      readonly phase: "pre-snap";
+      readonly position: OfficialPosition;
+      /** Depth from the ball at which the official stands, and the one at which the book wants them; yards downfield. */
+      readonly depthYards: number;
+      readonly expectedDepthYards: number;
+    }
+  /** Turned to the ball while their receiver still has the defender on them. */
+  | { readonly kind: "key-left-early"; readonly receiver: string; readonly defender: string }
+  /** A receiver whom one official lets go as he leaves their zone, and the next does not take. */
+  | {
+      readonly kind: "dropped-handoff";
+      readonly receiver: string;
+      readonly defender: string;
+      readonly from: OfficialPosition;
+      readonly to: OfficialPosition;
+    }
+  /** Sees two opponents one behind the other, while a partner with nobody of their own sees between them. */
+  | {
+      readonly kind: "straight-lined";
+      readonly receiver: string;
+      readonly defender: string;
+      readonly partner: OfficialPosition;
+    }
+  /** Contact that every official is turned away from. */
+  | { readonly kind: "unseen"; readonly receiver: string; readonly defender: string }
+  /** Follows the ball through the air instead of going to where it will come down. */
+  | { readonly kind: "ball-watching"; readonly destination: string }
+  /** Looks into a zone that nobody of A is in, though a matchup is near it. */
+  | { readonly kind: "empty-zone"; readonly receiver: string; readonly defender: string }
+  /** More players on a side than the game is played with, and nobody counted. */
+  | {
+      readonly kind: "miscount";
+      readonly side: "A" | "B";
+      readonly count: number;
+      readonly counters: readonly OfficialPosition[];
+    }
+);
+
+/** An instant at which a person stops the film to mark it. */
+export type PlannedMoment = {
+  readonly phase: "pre-snap" | "keys" | "zone" | "ball-away" | "catch" | "dead-ball";
+  readonly sinceSnapSec: number;
 };
 
 export type BallEvents = {
@@ -78,6 +128,9 @@ export type Play = {
   readonly afterSnapSec: number;
   readonly actors: readonly Actor[];
   readonly ball: BallEvents;
+  readonly moments: readonly PlannedMoment[];
+  /** How far ahead of an official the hand points to mark a facing, yards; the farther, the surer. */
+  readonly pointYards: number;
   readonly faults: readonly PlantedFault[];
 };
 

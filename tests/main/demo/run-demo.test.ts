@@ -16,14 +16,16 @@ test("the demo command writes findings, a still and a plan for each moment, and 
   expect(status).toBe(0);
   const report = JSON.parse(readFileSync(join(out, "findings.json"), "utf8")) as {
     caution: string;
-    moments: { play: number; findings: { position: string; verdict: string }[] }[];
+    moments: { play: number; findings: { ruleId: string; position: string; verdict: string }[] }[];
   };
   const missed = report.moments.flatMap((moment) =>
     moment.findings
-      .filter((finding) => finding.verdict === "missed")
+      .filter((finding) => finding.ruleId.startsWith("ST-") && finding.verdict === "missed")
       .map((finding) => `${moment.play} ${finding.position}`),
   );
-  const planted = sceneOf(demoFilm).plantedFaults.map((fault) => `${fault.playNumber} ${fault.position}`);
+  const planted = sceneOf(demoFilm).plantedFaults.flatMap((fault) =>
+    fault.kind === "depth" ? [`${fault.playNumber} ${fault.position}`] : [],
+  );
   expect(missed.toSorted()).toEqual(planted.toSorted());
   expect(report.caution).toContain("not a verdict");
   const files = readdirSync(out);
