@@ -68,6 +68,25 @@ export const gameSummaryShape = z.strictObject({
 const newGameShape = gameShape.omit({ id: true });
 const sentBookShape: z.ZodType<Book, Book> = bookShape;
 
+/** Where a file of a book is at fault, as "stations[2].depth.yards", and why. */
+const bookFaultShape = z.strictObject({ path: z.string(), message: z.string() });
+const readBookShape = z.discriminatedUnion("ok", [
+  z.strictObject({ ok: z.literal(true), book: sentBookShape }),
+  z.strictObject({ ok: z.literal(false), fault: bookFaultShape }),
+]);
+const bookText = z.string().max(2_000_000);
+
+const listedBookShape = z.strictObject({
+  id: idShape,
+  name: z.string(),
+  edition: z.string(),
+  /** Own books lie in the library and can be changed; shipped ones are copied first. */
+  origin: z.enum(["shipped", "own"]),
+  extends: z.string().nullable(),
+  /** Why an own book cannot be used, as when the book it extends is gone; null while it is sound. */
+  fault: bookFaultShape.nullable(),
+});
+
 export const contract = {
   library: {
     info: op.output(libraryInfoShape),
@@ -127,8 +146,19 @@ export const contract = {
     pickFilm: op.output(z.string().nullable()),
   },
   books: {
-    list: op.output(z.array(z.strictObject({ id: idShape, name: z.string(), edition: z.string() }))),
+    list: op.output(z.array(listedBookShape)),
     open: op.input(z.strictObject({ bookId: idShape })).output(sentBookShape),
+    /** The text of a book's file: what is exported and edited. */
+    file: op.input(z.strictObject({ bookId: idShape })).output(z.strictObject({ text: bookText })),
+    /** Reads the text of a file as it is typed; nothing is kept. */
+    check: op.input(z.strictObject({ text: bookText })).output(readBookShape),
+    /** Keeps the text of an own book, new or in place of the one that it was made from; a faulty one is not kept. */
+    save: op.input(z.strictObject({ text: bookText, replaces: idShape.nullable() })).output(readBookShape),
+    /** An own book that says what another one says, whole. */
+    copy: op.input(z.strictObject({ bookId: idShape })).output(z.strictObject({ bookId: idShape })),
+    /** Keeps a file under its own id, or under the next free one when that is taken. */
+    import: op.input(z.strictObject({ text: bookText })).output(readBookShape),
+    remove: op.input(z.strictObject({ bookId: idShape })).output(z.strictObject({ removed: z.boolean() })),
   },
 };
 

@@ -4,7 +4,7 @@ import { Failure } from "#core/contract/errors";
 import type { Edited } from "../store/history.ts";
 import type { Library } from "../store/library.ts";
 import { answerOf, type Log } from "./answer.ts";
-import { shippedBooks } from "./books.ts";
+import { createBooks } from "./books.ts";
 import { browseFolder } from "./browse-folder.ts";
 import { createEditHub } from "./edit-hub.ts";
 import { readingFile } from "./file-failure.ts";
@@ -41,7 +41,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
   });
   const hub = createEditHub();
   const films = createFilms(library, filmTools);
-  const books = shippedBooks();
+  const books = createBooks(library.books);
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
     return edited;
@@ -125,6 +125,12 @@ export function createService({ library, filmTools, shell, demo, version, log }:
     books: {
       list: os.books.list.handler(() => books.list()),
       open: os.books.open.handler(({ input: { bookId } }) => books.open(bookId)),
+      file: os.books.file.handler(({ input: { bookId } }) => ({ text: books.file(bookId) })),
+      check: os.books.check.handler(({ input: { text } }) => books.check(text)),
+      save: os.books.save.handler(({ input: { text, replaces } }) => books.save(text, replaces)),
+      copy: os.books.copy.handler(({ input: { bookId } }) => ({ bookId: books.copy(bookId) })),
+      import: os.books.import.handler(({ input: { text } }) => books.import(text)),
+      remove: os.books.remove.handler(({ input: { bookId } }) => ({ removed: books.remove(bookId) })),
     },
   });
 }

@@ -2,6 +2,7 @@ import { statSync } from "node:fs";
 import { Failure } from "#core/contract/errors";
 import type { Change } from "#core/game/changes";
 import type { Film, GameRecords } from "#core/game/records";
+import { type BookShelf, openBookShelf } from "./book-shelf.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
@@ -35,6 +36,8 @@ export type Library = {
   readonly commit: (gameId: string, label: string, changes: readonly Change[]) => Edited;
   readonly undo: (gameId: string) => Edited;
   readonly redo: (gameId: string) => Edited;
+  /** The person's own mechanics books. */
+  readonly books: BookShelf;
   readonly note: (name: string) => string | null;
   readonly setNote: (name: string, value: string) => void;
   readonly close: () => void;
@@ -59,6 +62,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const history = openHistory(db, tables, parts.clock);
   const games = openGames(db, tables, history);
   const notes = openLibraryNotes(db);
+  const shelf = openBookShelf(db);
   const born = readOnly ? null : fileIdentity(path);
 
   const assertWritable = () => {
@@ -100,6 +104,13 @@ export function libraryOf(parts: LibraryParts): Library {
     commit: (gameId, label, changes) => writing(() => history.commit(gameId, label, changes)),
     undo: (gameId) => writing(() => history.undo(gameId)),
     redo: (gameId) => writing(() => history.redo(gameId)),
+    books: {
+      list: () => reading(shelf.list),
+      get: (id) => reading(() => shelf.get(id)),
+      put: (id, file) => writing(() => shelf.put(id, file)),
+      remove: (id) => writing(() => shelf.remove(id)),
+      gamesWith: (id) => reading(() => shelf.gamesWith(id)),
+    },
     note: (name) => reading(() => notes.get(name)),
     setNote: (name, value) => writing(() => notes.set(name, value)),
     close: () => {

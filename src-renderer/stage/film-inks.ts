@@ -44,5 +44,7 @@ export const filmInks: Record<Ink, Stroke> = {
   "sight-hidden": { colour: wrong, widthPx: 1.8, dash: [8, 6] },
   "sight-straight": { colour: wrong, widthPx: 0.9 },
   step: { colour: sand, widthPx: 2 },
+  zone: { colour: measured, widthPx: 0, fill: "#8ed4ff2e" },
+  "key-line": { colour: sand, widthPx: 1.6 },
   note: { colour: paper, widthPx: 1 },
 };

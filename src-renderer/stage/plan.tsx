@@ -25,6 +25,9 @@ export function Plan(props: {
         <pattern id="hatch-wrong" width="1.2" height="1.2" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path className="hatch" d="M0 0V1.2" />
         </pattern>
+        <pattern id="hatch-zone" width="1.3" height="1.3" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <path className="hatch-zone" d="M0 0V1.3" />
+        </pattern>
         <pattern
           id="hatch-no-running"
           width="1.6"
