@@ -4,7 +4,7 @@
  */
 export type KeyRow = {
   readonly id: string;
-  readonly group: "Film" | "Pages" | "Survey and marks" | "Everywhere";
+  readonly group: "Film" | "Pages" | "Survey and marks" | "Mechanics" | "Everywhere";
   readonly codes: readonly string[];
   readonly shown: readonly string[];
   readonly does: string;
@@ -76,6 +76,20 @@ export const keyRows: readonly KeyRow[] = [
     does: "Give the chosen mark a facing at the pointer",
   },
   { id: "let-go", group: "Survey and marks", codes: ["Escape"], shown: ["Esc"], does: "Let go of what is chosen" },
+  {
+    id: "rule-walk",
+    group: "Mechanics",
+    codes: [],
+    shown: ["↑", "↓"],
+    does: "The rule before, the rule after, in the list of rules",
+  },
+  {
+    id: "player-walk",
+    group: "Mechanics",
+    codes: [],
+    shown: ["Arrows"],
+    does: "Move the chosen player a yard; with Shift a quarter",
+  },
   { id: "undo", group: "Everywhere", codes: ["Ctrl+z"], shown: ["Ctrl", "Z"], does: "Take the last edit back" },
   { id: "redo", group: "Everywhere", codes: ["Ctrl+y", "Ctrl+Shift+z"], shown: ["Ctrl", "Y"], does: "Make it again" },
 ];

@@ -24,6 +24,14 @@ export function FieldIcon() {
   );
 }
 
+export function MechanicsIcon() {
+  return (
+    <Icon>
+      <path d="M3 4h14v12H3zM3 10h14M6.5 7a1.2 1.2 0 1 0 0 .1M12 12l2.5 2.5M14.5 12 12 14.5" />
+    </Icon>
+  );
+}
+
 export function HelpIcon() {
   return (
     <Icon>

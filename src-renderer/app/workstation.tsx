@@ -1,15 +1,16 @@
 import { useCallback, useEffect, useState, useSyncExternalStore } from "react";
 import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
 import { GamesPlace } from "../games/games-place.tsx";
+import { MechanicsPlace } from "../mechanics/mechanics-place.tsx";
 import { type Client, watchConnection } from "./client.ts";
 import { useFailures } from "./failures.tsx";
 import { GameCache } from "./game-cache.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
-import { BookIcon, FieldIcon, HelpIcon, PaperIcon } from "./spine-icons.tsx";
+import { BookIcon, FieldIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
 
-type Place = "games" | "fieldbook";
+type Place = "games" | "fieldbook" | "mechanics";
 
 /** The window: a spine with the places, and the place that is open. */
 export function Workstation({ client }: { readonly client: Client }) {
@@ -18,6 +19,8 @@ export function Workstation({ client }: { readonly client: Client }) {
   const [service, setService] = useState<Service | null>(null);
   const [cache, setCache] = useState<GameCache | null>(null);
   const [place, setPlace] = useState<Place>("games");
+  // Once opened it stays, so that what is typed there is not lost by a look elsewhere.
+  const [mechanicsOpened, setMechanicsOpened] = useState(false);
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
 
@@ -81,6 +84,17 @@ export function Workstation({ client }: { readonly client: Client }) {
             <FieldIcon />
             Field book
           </button>
+          <button
+            type="button"
+            aria-current={place === "mechanics" ? "page" : undefined}
+            onClick={() => {
+              setMechanicsOpened(true);
+              setPlace("mechanics");
+            }}
+          >
+            <MechanicsIcon />
+            Mechanics
+          </button>
           <span className="gap" />
           <button type="button" onClick={() => setKeysShown(true)}>
             <HelpIcon />
@@ -100,11 +114,11 @@ export function Workstation({ client }: { readonly client: Client }) {
         </nav>
         <main className="place">
           {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
-          {place === "fieldbook" && cache ? (
-            <FieldbookPlace key={cache.gameId} cache={cache} />
-          ) : (
+          {place === "fieldbook" && cache ? <FieldbookPlace key={cache.gameId} cache={cache} /> : null}
+          {place === "games" || (place === "fieldbook" && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
-          )}
+          ) : null}
+          {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}
         </main>
         {keysShown ? <KeySheet onClose={() => setKeysShown(false)} /> : null}
       </div>
