@@ -1,5 +1,5 @@
 import type { FieldPoint } from "../field/units.ts";
-import type { Phase } from "../game/records.ts";
+import type { Phase, Side } from "../game/records.ts";
 import type { Look } from "./look.ts";
 
 export const verdicts = ["met", "missed", "cannot tell", "not applicable"] as const;
@@ -41,6 +41,33 @@ export type LookMeasure = {
   readonly probabilityMet: number;
 };
 
+/** How many of a side are on the field: so many for certain, and up to so many. */
+export type CountMeasure = {
+  readonly kind: "count";
+  readonly side: Side;
+  readonly least: number;
+  readonly most: number;
+  readonly asked: number;
+  readonly probabilityMet: number;
+};
+
+/** Who watched what for how long over a play. Times are seconds after the snap. */
+export type WatchMeasure = {
+  readonly kind: "watch";
+  /** The player of A that it is about, as `Track` names people; null where it is not about one. */
+  readonly trackId: string | null;
+  /**
+   * How long it went on; the interval reaches from the moments that show it to those that no longer do, and is null where
+   * no length was measured.
+   */
+  readonly lengthSec: Measured | null;
+  /** How long the book lets it go on. */
+  readonly allowedSec: number;
+  readonly fromSec: number;
+  readonly toSec: number;
+  readonly probabilityMet: number;
+};
+
 export const wholeCrew = "crew";
 
 /** One computed verdict with its evidence, for a person to accept or overrule. */
@@ -58,7 +85,7 @@ export type Finding = {
   readonly help: string | null;
   /** Expected credit over the mark's error, 0 to 100; null when nothing was measured. */
   readonly score: number | null;
-  readonly measure: StationMeasure | FacingMeasure | LookMeasure | null;
+  readonly measure: StationMeasure | FacingMeasure | LookMeasure | CountMeasure | WatchMeasure | null;
   /** Corners of the target on the ground; null when it could not be placed. */
   readonly target: readonly FieldPoint[] | null;
   /** The marks that the finding rests on, the official's first. */

@@ -1,0 +1,76 @@
+import type { Course, MatterAt } from "./handoff-course.ts";
+import { nameOf } from "./handoff-lapse.ts";
+import { positionsOf } from "./responsibility.ts";
+
+/** Who had a matter over a stretch of the play, by the book, and whether anybody whose it was looked at it. */
+export type OwnedStretch = {
+  readonly fromSec: number;
+  readonly toSec: number;
+  /** Whose it was; none where the book gives it to nobody, as while the ball is in the air. */
+  readonly owners: readonly string[];
+  readonly by: "key" | "zone" | "nobody";
+  /** Everybody turned to it more likely than not, of the book's positions. */
+  readonly watchers: readonly string[];
+  /** "gap": whose it was is known to be turned elsewhere. "unknown": the way they faced is not known. */
+  readonly state: "watched" | "by-others" | "gap" | "unknown";
+};
+
+/** One player of A with an opponent close, from the snap on. Stretches ascend and leave out when nobody was near. */
+export type MatterTimeline = {
+  readonly trackId: string;
+  readonly name: string;
+  readonly stretches: readonly OwnedStretch[];
+};
+
+/** Instants are this far apart, seconds; a change within one is seen at its end. */
+const stepSec = 0.05;
+
+export function timelinesOf(course: Course): MatterTimeline[] {
+  const end = course.times.at(-1) ?? 0;
+  const count = Math.max(1, Math.round(end / stepSec));
+  const instants = Array.from({ length: count + 1 }, (_, i) => (end * i) / count);
+  return course.players.flatMap((track): MatterTimeline[] => {
+    const stretches: OwnedStretch[] = [];
+    let name: string | null = null;
+    for (const [index, time] of instants.entries()) {
+      const matter = course.matterAt(track, time);
+      if (!matter?.isLive) continue;
+      name ??= nameOf(matter, course);
+      const state = stateOf(matter, course);
+      const last = stretches.at(-1);
+      const until = instants[index + 1] ?? end;
+      if (last && Math.abs(last.toSec - time) < 1e-9 && isSame(last, state)) {
+        stretches[stretches.length - 1] = { ...last, toSec: until };
+      } else if (until > time) stretches.push({ ...state, fromSec: time, toSec: until });
+    }
+    return name === null || stretches.length === 0 ? [] : [{ trackId: track.id, name, stretches }];
+  });
+}
+
+type State = Omit<OwnedStretch, "fromSec" | "toSec">;
+
+function stateOf({ responsibility, watches }: MatterAt, course: Course): State {
+  const owners = positionsOf(responsibility.holders);
+  const by = responsibility.holders[0]?.by ?? "nobody";
+  const order = course.book.positions.map(({ id }) => id);
+  const watchers = order.filter((id) => (watches.get(id)?.probability ?? 0) > 0.5);
+  const isKnown = (owners.length > 0 ? owners : order).every((id) => watches.get(id) != null);
+  const state =
+    owners.some((id) => watchers.includes(id)) || (owners.length === 0 && watchers.length > 0)
+      ? "watched"
+      : watchers.length > 0
+        ? "by-others"
+        : isKnown
+          ? "gap"
+          : "unknown";
+  return { owners, by, watchers, state };
+}
+
+function isSame(a: State, b: State): boolean {
+  return (
+    a.by === b.by &&
+    a.state === b.state &&
+    a.owners.join() === b.owners.join() &&
+    a.watchers.join() === b.watchers.join()
+  );
+}
