@@ -113,13 +113,30 @@ function stationDrawn(book: Book, rule: Book["stations"][number], scene: Station
         return { kind: "path", ink: "target", points: corners.map((point) => planPoint(layout, point)), closed: true };
       }),
       ...(from && moved
-        ? [{ kind: "arrow" as const, ink: "step" as const, from: planPoint(layout, from), to: planPoint(layout, at) }]
+        ? [
+            {
+              kind: "arrow" as const,
+              ink: "step" as const,
+              from: planPoint(layout, from),
+              to: planPoint(layout, before(at, from)),
+            },
+          ]
         : []),
       official(scene, at, rule.position),
     ],
     caption: `${rule.position} at ${said(at)}${targets[1] ? `, or on the other side at ${said(middle(targets[1]))}` : ""}.${other}`,
   };
 }
+
+/** A little short of a place on the way to it, so that an arrow's head is not under the letters there. */
+function before(at: FieldPoint, from: FieldPoint): FieldPoint {
+  const away = Math.hypot(at.xYards - from.xYards, at.yYards - from.yYards);
+  const share = Math.min(lettersYards, away / 2) / (away || 1);
+  return fieldPoint(at.xYards + (from.xYards - at.xYards) * share, at.yYards + (from.yYards - at.yYards) * share);
+}
+
+/** Half the width of an official's letters on the plan. */
+const lettersYards = 2;
 
 function facingDrawn(book: Book, rule: Book["facings"][number], scene: StationScene): RulePicture {
   const { layout, situation, players } = scene;

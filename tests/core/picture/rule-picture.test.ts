@@ -45,7 +45,12 @@ describe("the picture of a rule", () => {
 
   it("draws a movement as an arrow from where the official stood before the snap", () => {
     const arrows = rulePicture(flag, "ST-LJ-ZONE", scene).shapes.filter(({ kind }) => kind === "arrow");
-    expect(arrows).toMatchObject([{ ink: "step", from: [40, -1], to: [44, -0.5] }]);
+    // From the sideline, a yard outside it, to 4 yd downfield and half a yard outside, short of the letters there.
+    expect(arrows).toMatchObject([{ ink: "step", from: [40, -1] }]);
+    const [arrow] = arrows;
+    const [x = 0, y = 0] = arrow?.kind === "arrow" ? arrow.to : [];
+    expect(Math.hypot(x - 44, y - -0.5)).toBeCloseTo(2, 6);
+    expect((y - -1) / (x - 40)).toBeCloseTo(0.5 / 4, 6);
   });
 
   it("says that a rule does not apply, and which comes before one that does", () => {
