@@ -8,6 +8,7 @@ import {
   lengthOf,
   lengthWords,
   liveAt,
+  mattersAt,
   nameOf,
   turnedTo,
 } from "./handoff-lapse.ts";
@@ -20,30 +21,46 @@ type Doubled = {
   readonly probability: number;
 };
 
-/** Two officials who are turned to one player and to no other matter, while two opponents elsewhere have nobody. */
+/** The player of A that an official is turned to most nearly, with full attention; null where there is none. */
+function targetOf(course: Course, position: string, time: number): MatterAt | null {
+  let best: { readonly matter: MatterAt; readonly off: number } | null = null;
+  for (const matter of mattersAt(course, time)) {
+    const watch = matter.watches.get(position);
+    if (!watch || watch.offDegrees > Math.min(course.look.attentionDegrees.full, watch.limitDegrees)) continue;
+    if (best === null || watch.offDegrees < best.off) best = { matter, off: watch.offDegrees };
+  }
+  return best?.matter ?? null;
+}
+
+/**
+ * Two officials who are turned to the same player and to no other matter, while two opponents elsewhere have nobody; two of
+ * whom neither has those others comes before a pair of which one does, whose own finding says it better.
+ */
 function doubledAt(course: Course, time: number): Doubled | null {
   const phase = course.phaseAt(time);
   if (phase !== "keys" && phase !== "zone") return null;
   const live = liveAt(course, time);
-  const isOn = (matter: MatterAt, position: string) => (turnedTo(matter, position) ?? 0) > 0.5;
-  let worst: Doubled | null = null;
+  const targets = course.book.positions.map(({ id }) => ({ id, target: targetOf(course, id, time) }));
+  const found: Doubled[] = [];
   for (const free of live) {
     // Who is not known to face anywhere may have it.
     if ([...free.watches.values()].some((watch) => watch === null)) continue;
     const nobody = [...free.watches.values()].reduce((none, watch) => none * (1 - (watch?.probability ?? 1)), 1);
-    for (const on of course.players.flatMap((track) => course.matterAt(track, time) ?? [])) {
-      if (on.player.track.id === free.player.track.id) continue;
-      const both = course.book.positions
-        .map(({ id }) => id)
-        .filter((id) => isOn(on, id) && live.every((other) => other === on || !isOn(other, id)));
-      const [a, b] = both;
-      if (a === undefined || b === undefined) continue;
-      const sure = Math.min(turnedTo(on, a) ?? 0, turnedTo(on, b) ?? 0);
-      const probability = free.probabilityLive * nobody * sure;
-      if (worst === null || probability > worst.probability) worst = { on, pair: [a, b], free, probability };
+    const idlers = targets.filter(({ id, target }) =>
+      live.every((other) => other.player.track === target?.player.track || (turnedTo(other, id) ?? 0) <= 0.5),
+    );
+    for (const [index, { id, target }] of idlers.entries()) {
+      const second = idlers
+        .slice(index + 1)
+        .find((other) => target && other.target?.player.track === target.player.track);
+      if (!target || !second || target.player.track === free.player.track) continue;
+      const sure = Math.min(turnedTo(target, id) ?? 0, turnedTo(target, second.id) ?? 0);
+      found.push({ on: target, pair: [id, second.id], free, probability: free.probabilityLive * nobody * sure });
     }
   }
-  return worst;
+  const rank = ({ pair, free, probability }: Doubled) =>
+    probability > 0.5 && !pair.some((position) => isOwn(free, position)) ? 1 + probability : probability;
+  return found.toSorted((a, b) => rank(b) - rank(a))[0] ?? null;
 }
 
 export function doubledFindings(course: Course): Judged[] {

@@ -42,16 +42,21 @@ export function turnedTo(matter: MatterAt | null, position: string): number | nu
 }
 
 /**
- * Who is surely turned to a matter with full attention, be it theirs or not: a partner who happens to look that way. Being
- * turned within what still counts is enough for whose it is, but does not show that somebody else took it up.
+ * Who is surely on a matter with full attention, be it theirs or not: a partner who happens to look that way, and at
+ * nobody of their own more nearly. Being turned within what still counts is enough for whose it is, but does not show
+ * that somebody else took it up.
  */
-export function fullyOn({ watches }: MatterAt, course: Course): string[] {
+export function fullyOn(matter: MatterAt, course: Course): string[] {
   const { full } = course.look.attentionDegrees;
+  const others = mattersAt(course, matter.sinceSnapSec).filter(({ player }) => player.track !== matter.player.track);
   return course.book.positions.flatMap(({ id }) => {
-    const watch = watches.get(id);
+    const watch = matter.watches.get(id);
     if (watch == null || watch.limitDegrees <= 0) return [];
+    const nearer = others.some(
+      (other) => isOwn(other, id) && (other.watches.get(id)?.offDegrees ?? 180) < watch.offDegrees,
+    );
     const sure = normalBelow((Math.min(full, watch.limitDegrees) - watch.offDegrees) / (watch.sdDegrees || 1e-9));
-    return sure >= course.book.grading.metFrom ? [id] : [];
+    return !nearer && sure >= course.book.grading.metFrom ? [id] : [];
   });
 }
 

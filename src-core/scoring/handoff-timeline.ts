@@ -1,5 +1,5 @@
 import type { Course, MatterAt } from "./handoff-course.ts";
-import { nameOf } from "./handoff-lapse.ts";
+import { fullyOn, nameOf, turnedTo } from "./handoff-lapse.ts";
 import { positionsOf } from "./responsibility.ts";
 
 /** Who had a matter over a stretch of the play, by the book, and whether anybody whose it was looked at it. */
@@ -9,7 +9,7 @@ export type OwnedStretch = {
   /** Whose it was; none where the book gives it to nobody, as while the ball is in the air. */
   readonly owners: readonly string[];
   readonly by: "key" | "zone" | "nobody";
-  /** Everybody turned to it more likely than not, of the book's positions. */
+  /** Those whose it may be who were turned to it more likely than not, and whoever else was surely on it. */
   readonly watchers: readonly string[];
   /** "gap": whose it was is known to be turned elsewhere. "unknown": the way they faced is not known. */
   readonly state: "watched" | "by-others" | "gap" | "unknown";
@@ -49,21 +49,19 @@ export function timelinesOf(course: Course): MatterTimeline[] {
 
 type State = Omit<OwnedStretch, "fromSec" | "toSec">;
 
-function stateOf({ responsibility, watches }: MatterAt, course: Course): State {
+function stateOf(matter: MatterAt, course: Course): State {
+  const { responsibility, watches } = matter;
   const owners = positionsOf(responsibility.holders);
   const by = responsibility.holders[0]?.by ?? "nobody";
   const order = course.book.positions.map(({ id }) => id);
-  const watchers = order.filter((id) => (watches.get(id)?.probability ?? 0) > 0.5);
+  const own = new Set([...owners, ...responsibility.possible]);
+  const partners = owners.length > 0 ? fullyOn(matter, course) : order;
+  const isOn = (id: string) => (turnedTo(matter, id) ?? 0) > 0.5;
+  const watchers = order.filter((id) => isOn(id) && (own.has(id) || partners.includes(id)));
   const isKnown = (owners.length > 0 ? owners : order).every((id) => watches.get(id) != null);
-  const state =
-    owners.some((id) => watchers.includes(id)) || (owners.length === 0 && watchers.length > 0)
-      ? "watched"
-      : watchers.length > 0
-        ? "by-others"
-        : isKnown
-          ? "gap"
-          : "unknown";
-  return { owners, by, watchers, state };
+  const hasOwn = owners.length === 0 || watchers.some((id) => own.has(id));
+  if (watchers.length > 0) return { owners, by, watchers, state: hasOwn ? "watched" : "by-others" };
+  return { owners, by, watchers, state: isKnown ? "gap" : "unknown" };
 }
 
 function isSame(a: State, b: State): boolean {

@@ -203,7 +203,10 @@ function saidOnce(judged: readonly Judged[]): Finding[] {
           (weight(other) < weight(one) || (weight(other) === weight(one) && at < index)),
       ),
   );
+  const key = ({ finding: { ruleId, position } }: Judged) => `${ruleId} ${position}`;
+  const came = new Set(kept.flatMap((one) => (one.finding.verdict === "not applicable" ? [] : [key(one)])));
   return kept
+    .filter((one) => one.finding.verdict !== "not applicable" || !came.has(key(one)))
     .toSorted((a, b) => a.fromSec - b.fromSec || (a.finding.ruleId < b.finding.ruleId ? -1 : 1))
     .map(({ finding }) => finding);
 }
