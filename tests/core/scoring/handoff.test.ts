@@ -277,6 +277,30 @@ describe("zones", () => {
     expect(foundOf(stood, "ZN-FJ").sentence).toMatch(/did not reach out/u);
   });
 
+  it("KEY-FJ-RECEIVERS: is held past need by who stays on it out of an empty zone", () => {
+    const judged = judgeShots(
+      shots(
+        { ...set, people: { nearWide2: [33.2, 10] } },
+        start,
+        // The receiver of FJ's side has gone behind the line, alone; the other near one is pressed in BJ's zone.
+        {
+          sec: 2.4,
+          phase: "zone",
+          people: { ...emptyNear, nearWide: [31, 6], onNearWide: [46.2, 22.6], nearWide2: [45, 22] },
+          looks: { FJ: "nearWide", BJ: "nearWide2", LJ: "farWide" },
+        },
+        { sec: 2.9, phase: "zone" },
+        { sec: 3.4, phase: "zone" },
+      ),
+      { playersPerSide: 8 },
+    );
+    expect(amiss(judged)).toEqual(["KEY-FJ-RECEIVERS FJ missed"]);
+    const said = judged.findings.find(({ verdict }) => verdict === "missed")!;
+    expect(said.sentence).toMatch(
+      /^With nobody in the own zone, FJ .* stayed on the receiver, alone, 3 yd behind the line/u,
+    );
+  });
+
   it("ZN-BJ, ZN-LJ-SIDELINE: are kept by who is turned to two opponents in them", () => {
     const judged = judgeShots(
       shots(set, start, {
@@ -387,5 +411,31 @@ describe("two on one", () => {
     expect(watchMeasure(long).lengthSec!.low).toBeCloseTo(1.4, 6);
     const short = doubled(0.3).findings.find(({ ruleId }) => ruleId === "HO-DOUBLED");
     expect(short?.verdict).not.toBe("missed");
+  });
+
+  it("HO-DOUBLED: is not said of two on one player when one of them has another matter in sight as well", () => {
+    const judged = judgeShots(
+      shots(
+        set,
+        { ...start, people: { ...start.people, nearWide: [37, 5], onNearWide: [43, 6] } },
+        {
+          sec: 2.2,
+          phase: "zone",
+          // Beside the far receiver, whom both are on, the slot has an opponent close, 15° off for BJ.
+          people: {
+            nearWide: [46, 9],
+            onNearWide: [47.2, 9.6],
+            farWide: [44, 37],
+            onFarWide: [50, 37],
+            farSlot: [42, 34],
+            onFarSlot: [43, 33],
+          },
+          looks: { LJ: "farWide", BJ: "farWide", R: [10, 39], FJ: nowhere },
+        },
+        { sec: 2.9, phase: "zone" },
+        { sec: 3.6, phase: "zone" },
+      ),
+    );
+    expect(judged.findings.filter(({ ruleId }) => ruleId === "HO-DOUBLED")).toEqual([]);
   });
 });

@@ -127,6 +127,8 @@ describe("between two moments", () => {
     expect(half.at).toEqual(fieldPoint(1, 10));
     // From 170° to 210°: halfway is 190°, which is −170°.
     expect(turnBetween(half.facing!.radians, (190 * Math.PI) / 180)).toBeCloseTo(0, 9);
+    const [back] = tracksOf([faced(-150, 0), faced(170, 2)]);
+    expect(turnBetween(standingAt(back!, 1)!.facing!.radians, (190 * Math.PI) / 180)).toBeCloseTo(0, 9);
     // Two clicks 5 yd apart, each off by 0.1 yd across: √2 · 0.1 / 5 rad.
     expect(bearingOf(faced(30, 0).placed[0]!)!.sdRadians).toBeCloseTo((Math.SQRT2 * 0.1) / 5, 9);
   });
