@@ -37,6 +37,7 @@ export type Ink =
   | "sight-straight"
   | "step"
   | "zone"
+  | "zone-hatch"
   | "key-line"
   | "note";
 

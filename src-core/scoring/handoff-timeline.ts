@@ -36,7 +36,7 @@ export function timelinesOf(course: Course): MatterTimeline[] {
       const matter = course.matterAt(track, time);
       if (!matter?.isLive) continue;
       name ??= nameOf(matter, course);
-      const state = stateOf(matter, course);
+      const state = timelineStateAt(matter, course);
       const last = stretches.at(-1);
       const until = instants[index + 1] ?? end;
       if (last && Math.abs(last.toSec - time) < 1e-9 && isSame(last, state)) {
@@ -47,9 +47,10 @@ export function timelinesOf(course: Course): MatterTimeline[] {
   });
 }
 
-type State = Omit<OwnedStretch, "fromSec" | "toSec">;
+export type MatterState = Omit<OwnedStretch, "fromSec" | "toSec">;
 
-function stateOf(matter: MatterAt, course: Course): State {
+/** Whose a matter is at an instant, and who watches it. */
+export function timelineStateAt(matter: MatterAt, course: Course): MatterState {
   const { responsibility, watches } = matter;
   const owners = positionsOf(responsibility.holders);
   const by = responsibility.holders[0]?.by ?? "nobody";
@@ -64,7 +65,7 @@ function stateOf(matter: MatterAt, course: Course): State {
   return { owners, by, watchers, state: isKnown ? "gap" : "unknown" };
 }
 
-function isSame(a: State, b: State): boolean {
+function isSame(a: MatterState, b: MatterState): boolean {
   return (
     a.by === b.by &&
     a.state === b.state &&

@@ -112,7 +112,7 @@ export function judgePlay({ play, game, moments, layout, book }: PlayInput): Jud
 
 /** The same from the records of a game. */
 export function judgePlayRecords(
-  records: GameRecords,
+  records: Pick<GameRecords, "game" | "moments" | "marks">,
   play: Play,
   given: { readonly surveys: FilmSurveys; readonly book: Book },
 ): JudgedPlay {

@@ -284,7 +284,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
           {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
-          {page === "findings" ? <FindingsPage fieldbook={fieldbook} /> : null}
+          {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={go} /> : null}
         </div>
       </aside>
       {choosing ? (
@@ -305,8 +305,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
 }
 
 function TabCount({ fieldbook, page }: { readonly fieldbook: ReturnType<typeof useFieldbook>; readonly page: Page }) {
-  const { stakes, marks, judged } = fieldbook;
-  const missed = judged.findings.filter((finding) => finding.verdict === "missed").length;
+  const { stakes, marks, judged, judgedPlay } = fieldbook;
+  const all = [...judged.findings, ...(judgedPlay?.findings ?? [])];
+  const missed = all.filter((finding) => finding.verdict === "missed").length;
   switch (page) {
     case "play":
       return null;

@@ -3,6 +3,7 @@ import { proposeLandmark } from "#core/field/propose-landmark";
 import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
 import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
 import { frameSightShapes, sightlines } from "#core/picture/look-picture";
+import { frameZoneShapes } from "#core/picture/zone-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { clicksOf } from "#core/game/edits";
 import type { Film, LineClick } from "#core/game/records";
@@ -11,6 +12,7 @@ import { Loupe } from "../stage/loupe.tsx";
 import { fitView, panBy, type Size, toImage, toScreen, type View, zoomAt } from "../stage/view.ts";
 import { settled } from "./settle.ts";
 import { type Fieldbook, type StakeTarget, targetOf } from "./use-fieldbook.ts";
+import { zonesDrawn } from "./zones-drawn.ts";
 
 const grabPx = 13;
 const clickSlackPx = 4;
@@ -306,6 +308,7 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
           .filter((warning) => warning.code === "wrong-name" || warning.code === "stake-off")
           .flatMap((warning) => warning.stakeIds),
   );
+  const zones = zonesDrawn(fieldbook);
   const findings = judged.findings.filter(
     (finding) => finding.target && (page === "findings" ? pointed === null || pointed === finding.position : false),
   );
@@ -314,6 +317,7 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
     ...(survey && (linesShown || page === "survey") ? fieldLineShapes(layout, survey) : []),
     ...(survey && page !== "survey" ? situationShapes(layout, survey, situation) : []),
     ...(survey ? targetShapes(survey, findings) : []),
+    ...(survey && zones ? frameZoneShapes(survey, zones) : []),
     ...(survey && page === "findings"
       ? frameSightShapes(survey, sightlines(judged.looks, judged.findings, pointed))
       : []),

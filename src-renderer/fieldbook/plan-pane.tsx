@@ -8,15 +8,33 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "#core/picture/plan-picture";
+import { planInstantShapes } from "#core/picture/instant-picture";
 import { planSightShapes, sightlines } from "#core/picture/look-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import type { Shape } from "#core/picture/shape";
+import { planZoneShapes } from "#core/picture/zone-picture";
 import { Plan } from "../stage/plan.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
+import { zonesDrawn } from "./zones-drawn.ts";
 
 /** The same marks from above. A mark dragged here moves in the frame too, to where that spot is seen. */
 export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { layout, judged, page, play, moment, pointed, chosen, choose, setDraft, readOnly, records, shade } = fieldbook;
+  const {
+    layout,
+    judged,
+    page,
+    play,
+    moment,
+    pointed,
+    chosen,
+    choose,
+    setDraft,
+    readOnly,
+    records,
+    shade,
+    judgedPlay,
+    instantSec,
+  } = fieldbook;
   const held = useRef<string | null>(null);
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
   const findings =
@@ -27,13 +45,19 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     survey && survey.visible.length > 2
       ? [{ kind: "path", ink: "note", points: survey.visible.map((point) => planPoint(layout, point)), closed: true }]
       : [];
+  const course = page === "findings" ? (judgedPlay?.course ?? null) : null;
+  const instant = course && instantSec !== null ? planInstantShapes(layout, course, instantSec) : null;
+  const zones = zonesDrawn(fieldbook);
   const shapes: Shape[] = [
     ...(shade?.plan ?? []),
     ...visible,
+    ...(zones ? planZoneShapes(layout, zones) : []),
     ...(play ? planSituationShapes(layout, play.situation) : []),
-    ...planTargetShapes(layout, findings),
-    ...(page === "findings" ? planSightShapes(layout, sightlines(judged.looks, judged.findings, pointed)) : []),
-    ...planMarkShapes(layout, judged.placed),
+    ...(instant ?? [
+      ...planTargetShapes(layout, findings),
+      ...(page === "findings" ? planSightShapes(layout, sightlines(judged.looks, judged.findings, pointed)) : []),
+      ...planMarkShapes(layout, judged.placed),
+    ]),
   ];
   const imageAt = (element: Element, event: { clientX: number; clientY: number }) => {
     const svg = element.closest("svg");
@@ -46,7 +70,7 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   return (
     <div className="plan-pane">
       <Plan layout={layout} shapes={shapes} label={planLabel(fieldbook)}>
-        {judged.placed.map((mark) => {
+        {(instant ? [] : judged.placed).map((mark) => {
           const [x, y] = planPoint(layout, mark.measured.position);
           return (
             <circle
@@ -77,7 +101,7 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
             </circle>
           );
         })}
-        {moment || judged.placed.length > 0 ? null : (
+        {moment || instant || judged.placed.length > 0 ? null : (
           <text className="ink-note label" x={layout.totalLengthYards / 2} y={-planMarginYards / 2} dy="0.36em">
             nothing measured in this frame
           </text>
@@ -87,7 +111,13 @@ export function PlanPane({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   );
 }
 
-function planLabel({ judged }: Fieldbook): string {
+function planLabel({ judged, judgedPlay, instantSec, page }: Fieldbook): string {
+  if (page === "findings" && judgedPlay?.course && instantSec !== null) {
+    const people = judgedPlay.course
+      .standings(instantSec)
+      .map(({ track, at }) => `${subjectName(track.subject)} at ${at.xYards.toFixed(1)}, ${at.yYards.toFixed(1)}`);
+    return `Plan of the field ${instantSec.toFixed(2)} s after the snap, yards along and across: ${people.join("; ")}`;
+  }
   const placed = judged.placed.map(
     (mark) =>
       `${subjectName(mark.subject)} at ${mark.measured.position.xYards.toFixed(1)}, ${mark.measured.position.yYards.toFixed(1)}`,

@@ -27,6 +27,7 @@ import type {
 import type { Book } from "#core/mechanics/book";
 import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
+import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
 import { type ErrorShade, errorShade } from "#core/picture/error-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import { useFailures } from "../app/failures.tsx";
@@ -95,11 +96,27 @@ export function useFieldbook(cache: GameCache) {
     if (!here || !surveys || surveys.film.id !== here.film.id) return { kind: "none" };
     return dragsStake ? surveys.withStakes(here.frameIndex, stakes) : surveys.at(here.frameIndex);
   }, [here, surveys, dragsStake, stakes]);
-  const judged: JudgedMoment = useMemo(() => {
+  const alone: JudgedMoment = useMemo(() => {
     if (!moment || !book) return { survey, placed: [], unplaced: [], findings: [], looks: null };
     const { lineJudgeSide } = records.game;
     return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book });
   }, [moment, book, situation, records.game, survey, marks, layout]);
+
+  // The whole play is judged again when its marks, the surveys or the book change, and not while a point is dragged.
+  const { game, marks: allMarks } = records;
+  const judgedPlay: JudgedPlay | null = useMemo(() => {
+    if (!play || !book || !surveys || surveys.film.id !== play.filmId) return null;
+    return judgePlayRecords({ game, moments: allMoments, marks: allMarks }, play, { surveys, book });
+  }, [play, book, surveys, game, allMoments, allMarks]);
+  const inPlay = draft === null ? judgedPlay?.moments.find((one) => one.moment.id === moment?.id)?.judged : undefined;
+  const judged = inPlay ?? alone;
+  const [instantSec, setInstantSec] = useState<number | null>(null);
+  const [zonesShown, showZones] = useState(false);
+  const playId = play?.id;
+  const frameIndex = here?.frameIndex;
+  useEffect(() => {
+    setInstantSec(null);
+  }, [playId, frameIndex]);
 
   const [shadeShown, showShade] = useState(false);
   const shade: ErrorShade | null = useMemo(
@@ -223,6 +240,11 @@ export function useFieldbook(cache: GameCache) {
     showShade,
     shade,
     judged,
+    judgedPlay,
+    instantSec,
+    setInstantSec,
+    zonesShown,
+    showZones,
     page,
     setPage,
     chosen,

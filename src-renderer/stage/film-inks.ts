@@ -45,6 +45,7 @@ export const filmInks: Record<Ink, Stroke> = {
   "sight-straight": { colour: wrong, widthPx: 0.9 },
   step: { colour: sand, widthPx: 2 },
   zone: { colour: measured, widthPx: 0, fill: "#8ed4ff2e" },
+  "zone-hatch": { colour: "#8ed4ff99", widthPx: 0.9 },
   "key-line": { colour: sand, widthPx: 1.6 },
   note: { colour: paper, widthPx: 1 },
 };

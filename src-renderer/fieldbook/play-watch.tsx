@@ -1,0 +1,115 @@
+import { matterName } from "#core/scoring/look-words";
+import { asMatter, type Course } from "#core/scoring/handoff-course";
+import { timelineStateAt } from "#core/scoring/handoff-timeline";
+import type { JudgedPlay } from "#core/scoring/judge-play";
+import { Button } from "../parts/button.tsx";
+import { FindingCard } from "./finding-card.tsx";
+import { PlayScores } from "./play-watch-scores.tsx";
+import { PlayWatchStrip } from "./play-watch-strip.tsx";
+import "./play-watch.css";
+import type { Fieldbook } from "./use-fieldbook.ts";
+
+/** The play as a whole: who had what when, what of it was amiss, and what it comes to. */
+export function PlayWatch({
+  fieldbook,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly onGo: (timeSec: number) => void;
+}) {
+  const { judgedPlay, play, zonesShown, showZones, book } = fieldbook;
+  if (!judgedPlay || !play || judgedPlay.moments.length === 0) return null;
+  const told = judgedPlay.findings.filter(({ verdict }) => verdict !== "not applicable");
+  const idle = judgedPlay.findings.length - told.length;
+  return (
+    <section className="play-watch" aria-label={`Play ${play.number} as a whole`}>
+      <h2>
+        Play {play.number} <span className="soft">as a whole</span>
+      </h2>
+      {judgedPlay.course ? (
+        <Watched fieldbook={fieldbook} judgedPlay={judgedPlay} course={judgedPlay.course} onGo={onGo} />
+      ) : (
+        <p className="soft">
+          Who watched what shows once a moment at the snap and one after it are surveyed and marked.
+        </p>
+      )}
+      {book && book.zones.length > 0 ? (
+        <label className="check">
+          <input type="checkbox" checked={zonesShown} onChange={(event) => showZones(event.target.checked)} />
+          Zones on the plan and over the frame
+        </label>
+      ) : null}
+      {judgedPlay.leftOut.map((line) => (
+        <p key={line} className="soft">
+          {line}
+        </p>
+      ))}
+      {told.map((finding) => (
+        <FindingCard key={[finding.ruleId, finding.position, finding.sentence].join(" ")} finding={finding} />
+      ))}
+      {idle > 0 ? (
+        <p className="soft">
+          {idle} {idle === 1 ? "rule" : "rules"} had nothing to go by in this play.
+        </p>
+      ) : null}
+      <PlayScores fieldbook={fieldbook} judgedPlay={judgedPlay} />
+    </section>
+  );
+}
+
+function Watched(props: {
+  readonly fieldbook: Fieldbook;
+  readonly judgedPlay: JudgedPlay;
+  readonly course: Course;
+  readonly onGo: (timeSec: number) => void;
+}) {
+  const { fieldbook, judgedPlay, course } = props;
+  const { instantSec, setInstantSec } = fieldbook;
+  return (
+    <>
+      <PlayWatchStrip
+        course={course}
+        timelines={judgedPlay.timelines}
+        instantSec={instantSec}
+        onInstant={setInstantSec}
+        onGo={props.onGo}
+      />
+      {instantSec === null ? (
+        <p className="soft">Move along the strip: the plan shows everybody in between the moments.</p>
+      ) : (
+        <>
+          <InstantList course={course} instantSec={instantSec} />
+          <Button onPress={() => setInstantSec(null)}>Back to the marks of this frame</Button>
+        </>
+      )}
+      {course.snapSec === null ? (
+        <p className="soft">
+          Nobody has said when the snap was: it is taken at the last moment before it. Set it on the Play page.
+        </p>
+      ) : null}
+    </>
+  );
+}
+
+/** What the plan shows at an instant, in words. */
+function InstantList({ course, instantSec }: { readonly course: Course; readonly instantSec: number }) {
+  const matters = course.players.flatMap((track) => {
+    const matter = course.matterAt(track, instantSec);
+    return matter?.isLive ? [matter] : [];
+  });
+  return (
+    <ul className="watch-instant" aria-label="Who has what at this instant">
+      {matters.length === 0 ? <li>No two opponents are close to each other.</li> : null}
+      {matters.map((matter) => {
+        const { owners, watchers, by } = timelineStateAt(matter, course);
+        const whose = owners.length > 0 ? `${owners.join(" and ")}’s by ${by}` : "nobody’s in particular";
+        return (
+          <li key={matter.player.track.id}>
+            {matterName(asMatter(matter), course)}: {whose};{" "}
+            {watchers.length > 0 ? `${watchers.join(", ")} on it` : "nobody on it"}
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
