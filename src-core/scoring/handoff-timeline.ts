@@ -9,7 +9,10 @@ export type OwnedStretch = {
   /** Whose it was; none where the book gives it to nobody, as while the ball is in the air. */
   readonly owners: readonly string[];
   readonly by: "key" | "zone" | "nobody";
-  /** Those whose it may be who were turned to it more likely than not, and whoever else was surely on it. */
+  /**
+   * Those whose it may be who were turned to it more likely than not, and whoever else was surely on it; at any instant of
+   * the stretch.
+   */
   readonly watchers: readonly string[];
   /** "gap": whose it was is known to be turned elsewhere. "unknown": the way they faced is not known. */
   readonly state: "watched" | "by-others" | "gap" | "unknown";
@@ -40,7 +43,10 @@ export function timelinesOf(course: Course): MatterTimeline[] {
       const last = stretches.at(-1);
       const until = instants[index + 1] ?? end;
       if (last && Math.abs(last.toSec - time) < 1e-9 && isSame(last, state)) {
-        stretches[stretches.length - 1] = { ...last, toSec: until };
+        const watchers = course.book.positions.flatMap(({ id }) =>
+          last.watchers.includes(id) || state.watchers.includes(id) ? [id] : [],
+        );
+        stretches[stretches.length - 1] = { ...last, watchers, toSec: until };
       } else if (until > time) stretches.push({ ...state, fromSec: time, toSec: until });
     }
     return name === null || stretches.length === 0 ? [] : [{ trackId: track.id, name, stretches }];
@@ -66,10 +72,5 @@ export function timelineStateAt(matter: MatterAt, course: Course): MatterState {
 }
 
 function isSame(a: MatterState, b: MatterState): boolean {
-  return (
-    a.by === b.by &&
-    a.state === b.state &&
-    a.owners.join() === b.owners.join() &&
-    a.watchers.join() === b.watchers.join()
-  );
+  return a.by === b.by && a.state === b.state && a.owners.join() === b.owners.join();
 }

@@ -1,3 +1,5 @@
+import { useState } from "react";
+import type { Finding, Verdict } from "#core/scoring/finding";
 import { matterName } from "#core/scoring/look-words";
 import { asMatter, type Course } from "#core/scoring/handoff-course";
 import { timelineStateAt } from "#core/scoring/handoff-timeline";
@@ -19,8 +21,10 @@ export function PlayWatch({
 }) {
   const { judgedPlay, play, zonesShown, showZones, book } = fieldbook;
   if (!judgedPlay || !play || judgedPlay.moments.length === 0) return null;
-  const told = judgedPlay.findings.filter(({ verdict }) => verdict !== "not applicable");
-  const idle = judgedPlay.findings.length - told.length;
+  const of = (wanted: Verdict) => judgedPlay.findings.filter(({ verdict }) => verdict === wanted);
+  const amiss = [...of("missed"), ...of("cannot tell")];
+  const met = of("met");
+  const idle = of("not applicable").length;
   return (
     <section className="play-watch" aria-label={`Play ${play.number} as a whole`}>
       <h2>
@@ -44,18 +48,29 @@ export function PlayWatch({
           {line}
         </p>
       ))}
-      {told.map((finding) => (
-        <FindingCard key={[finding.ruleId, finding.position, finding.sentence].join(" ")} finding={finding} />
+      {amiss.map((finding) => (
+        <FindingCard key={keyOf(finding)} finding={finding} />
       ))}
-      {idle > 0 ? (
-        <p className="soft">
-          {idle} {idle === 1 ? "rule" : "rules"} had nothing to go by in this play.
-        </p>
-      ) : null}
+      {met.length > 0 || idle > 0 ? <Met met={met} idle={idle} /> : null}
       <PlayScores fieldbook={fieldbook} judgedPlay={judgedPlay} />
     </section>
   );
 }
+
+/** What was as it should be, once it is asked for. */
+function Met({ met, idle }: { readonly met: readonly Finding[]; readonly idle: number }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>
+        {met.length} met{idle > 0 ? `, ${idle} with nothing to go by in this play` : ""}
+      </summary>
+      {open ? met.map((finding) => <FindingCard key={keyOf(finding)} finding={finding} />) : null}
+    </details>
+  );
+}
+
+const keyOf = ({ ruleId, position, sentence }: Finding) => [ruleId, position, sentence].join(" ");
 
 function Watched(props: {
   readonly fieldbook: Fieldbook;
