@@ -240,6 +240,7 @@ export function FilmPane(props: {
       role="application"
       aria-label={paneLabel(fieldbook, film)}
       tabIndex={0}
+      data-shown={paused}
       data-scale={view.scale}
       data-x={view.xPx}
       data-y={view.yPx}
