@@ -8,8 +8,13 @@ import { demo, scale720, workingGreys } from "./carried-truth.ts";
 
 /** From a hand's six clicks to the end of the play: the truth is the scene's own camera in every frame. */
 it.each([
+  [1, "lines"],
   [2, "lines"],
+  [3, "points"],
+  [4, "lines"],
+  [5, "points"],
   [6, "points"],
+  [7, "points"],
 ] as const)(
   "play %i, surveyed by six clicks on %s: every painted line within 3 px in every frame carried to",
   (number, by) => {
