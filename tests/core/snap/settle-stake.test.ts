@@ -8,6 +8,8 @@ const tenFrames = Array.from({ length: 10 }, () => random.below(scene.frameCount
 
 describe("six clicks on a frame of the demo film drawn by lot", () => {
   // The truth is the scene's own camera, which drew the film; the clicks are settled on the encoded picture.
+  // Ten frames are few. Over 60 frames each, drawn with another seed: six points stayed within 1.3 px in all of them; three
+  // lines clicked twice were refused in 8 and over 2 px in 3 (5.6 px at worst), so the lines here are kinder than the rule.
   it.each(tenFrames.map((frame, index) => [frame, index % 2 === 0 ? "points" : "lines"] as const))(
     "frame %i, by %s: every painted line within 2 px of where it is",
     (frameIndex, by) => {
