@@ -6,6 +6,7 @@ import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
 import { clipPath } from "./tests/helpers/clips.ts";
 import { filmRoute } from "./tests/helpers/film-route.ts";
 import { lendFilm, lentFilmId, lentPath, takeFilmAway } from "./tests/helpers/lent-film.ts";
+import { demoCamera } from "./tests/helpers/demo-camera.ts";
 
 const executablePath = findChromium();
 const noElectron = fileURLToPath(new URL("./tests/helpers/no-electron.ts", import.meta.url));
@@ -49,7 +50,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
-            commands: { lendFilm, takeFilmAway },
+            commands: { lendFilm, takeFilmAway, demoCamera },
             provider: playwright({
               launchOptions: { ...(executablePath === null ? {} : { executablePath }), args: chromiumFlags() },
             }),

@@ -1,18 +1,21 @@
 import { type ImageSize, estimateCamera } from "../field/camera.ts";
 import { type Homography, determinant, invertHomography, multiplyHomographies } from "../field/homography.ts";
+import { straighten } from "../field/lens.ts";
 import { factorCholesky } from "../field/small-linear-algebra.ts";
 import type { Survey } from "../field/survey.ts";
 import type { HomographyCovariance } from "../field/uncertainty.ts";
+import { imagePoint } from "../field/units.ts";
 import { horizonOf, visibleField } from "../field/visible-field.ts";
-import { type CarriedFrame, mapOf, rectangleTo } from "./carried-frame.ts";
+import { type CarriedFrame, mapOf, rectangleTo, referencePoints } from "./carried-frame.ts";
 import { invertDense, multiplyDense, throughLinear } from "./dense-inverse.ts";
 
 /**
  * The survey of a frame that was carried to, from its anchor's: the anchor's map followed by the carry's, with both
- * errors. It has no stakes of its own. Null when the two leave nothing that a camera could see (a damaged carry).
+ * errors. It has no stakes of its own. Through a lens that bends, the carry's four points are straightened first, as the
+ * anchor's map is of straightened pixels. Null when the two leave nothing that a camera could see (a damaged carry).
  */
 export function carriedSurvey(anchor: Survey, frame: CarriedFrame): Survey | null {
-  const map = mapOf(frame, anchor.image);
+  const map = straightMap(anchor, frame);
   const homography = multiplyHomographies(map, anchor.homography);
   if (!sound(homography)) return null;
   const basis = basisThrough(map, anchor.covariance.basis);
@@ -24,6 +27,21 @@ export function carriedSurvey(anchor: Survey, frame: CarriedFrame): Survey | nul
   const own = throughLinear(fromCorners, frame.covariance, 8);
   const matrix = Array.from(own, (entry, i) => entry + anchor.covariance.matrix[i]!);
   return surveyWith(anchor, homography, { basis, matrix });
+}
+
+function straightMap({ lens, image }: Survey, frame: CarriedFrame): Homography {
+  if (!lens) return mapOf(frame, image);
+  const straightened = (places: readonly number[]): number[] => {
+    const out: number[] = [];
+    for (let k = 0; k < 8; k += 2) {
+      const { uPx, vPx } = straighten(lens, image, imagePoint(places[k]!, places[k + 1]!));
+      out.push(uPx, vPx);
+    }
+    return out;
+  };
+  const square = { left: 0, top: 0, right: 1, bottom: 1 };
+  const from = rectangleTo(square, straightened(referencePoints(image)));
+  return multiplyHomographies(rectangleTo(square, straightened(frame.corners)), invertHomography(from));
 }
 
 /**

@@ -1,5 +1,6 @@
 import { type Homography, determinant, invertHomography, multiplyHomographies } from "../field/homography.ts";
-import { type AlignWorkspace, type Alignment, align, coarseMisfit, createAlignWorkspace } from "./align.ts";
+import { type Alignment, align, coarseMisfit } from "./align.ts";
+import { type AlignWorkspace, createAlignWorkspace } from "./align-sums.ts";
 import {
   type AnchorPicture,
   type GroundEdge,

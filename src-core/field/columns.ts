@@ -1,10 +1,12 @@
-import type { FieldTemplate } from "./template-measures.ts";
+import { ends, type FieldTemplate } from "./template-measures.ts";
 
 /** A place along the field that carries a name: a painted line, or a row of short marks. */
 export type Column = {
   /** `L-goal`, `L20` (20 yd from the left goal line), `mid`, `R20`, `mid-L5` (5 yd left of midfield). */
   readonly code: string;
+  /** Of the line itself, "left 5 (no-running line)", and of a point on it, "near sideline at left 5". */
   readonly name: string;
+  readonly pointName: string;
   readonly xYards: number;
   readonly kind: "yard-line" | "goal-line" | "end-line" | "no-run-line";
   /** Painted from sideline to sideline, and not only as short marks. */
@@ -27,12 +29,15 @@ export function columnsOf(template: FieldTemplate): readonly Column[] {
   const { playLengthYards: length, endZoneYards: zone } = template;
   const columns = new Map<string, Column>();
   const put = (column: Column): void => void columns.set(column.code, column);
-  const ends = (code: string, name: string, kind: Column["kind"], left: number, right: number): void => {
-    put({ code: `L-${code}`, name: `left ${name}`, xYards: left, kind, fullLine: true, number: null });
-    put({ code: `R-${code}`, name: `right ${name}`, xYards: right, kind, fullLine: true, number: null });
+  const pair = (code: string, name: string, kind: Column["kind"], left: number, right: number): void => {
+    for (const { side, letter } of ends) {
+      const named = `${side} ${name}`;
+      const xYards = side === "left" ? left : right;
+      put({ code: `${letter}-${code}`, name: named, pointName: named, xYards, kind, fullLine: true, number: null });
+    }
   };
-  if (zone > 0) ends("end", "end line", "end-line", 0, 2 * zone + length);
-  ends("goal", "goal line", "goal-line", zone, zone + length);
+  if (zone > 0) pair("end", "end line", "end-line", 0, 2 * zone + length);
+  pair("goal", "goal line", "goal-line", zone, zone + length);
 
   const every = (pitch: number, fullLine: boolean): void => {
     for (let k = 1; k * pitch < length - 1e-6; k++) {
@@ -56,6 +61,7 @@ export function columnsOf(template: FieldTemplate): readonly Column[] {
       put({
         code: `mid-${side === "left" ? "L" : "R"}${rounded(beforeMiddle)}`,
         name: `${rounded(beforeMiddle)} yd ${side} of midfield (no-running line)`,
+        pointName: `${rounded(beforeMiddle)} yd ${side} of midfield`,
         xYards: zone + fromLeft,
         kind: "no-run-line",
         fullLine: true,
@@ -71,9 +77,11 @@ function yardColumn({ playLengthYards, endZoneYards }: FieldTemplate, fromLeft: 
   const off = fromLeft - playLengthYards / 2;
   const middle = Math.abs(off) < 1e-6;
   const side = off < 0 ? "left" : "right";
+  const name = middle ? (Number.isInteger(number) ? `midfield (the ${number})` : "midfield") : `${side} ${number}`;
   return {
     code: middle ? "mid" : `${side === "left" ? "L" : "R"}${number}`,
-    name: middle ? (Number.isInteger(number) ? `midfield (the ${number})` : "midfield") : `${side} ${number}`,
+    name,
+    pointName: name,
     xYards: endZoneYards + fromLeft,
     kind: "yard-line",
     fullLine,

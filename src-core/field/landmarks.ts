@@ -18,7 +18,7 @@ export function landmarksOf(
         .filter((row) => column.kind === "yard-line" || !row.id.endsWith("hash"))
         .map((row) => ({
           id: `${row.id}/${column.code}`,
-          name: `${row.name} at ${column.name}${row.end ?? ""}`,
+          name: `${row.name} at ${column.pointName}${row.end ?? ""}`,
           at: fieldPoint(column.xYards, row.yYards),
         })),
     ),
@@ -41,13 +41,9 @@ function rowsOf(template: FieldTemplate, { hashFromSidelineYards: hash }: Chosen
   return [
     { id: "near-sideline", name: "near sideline", yYards: 0 },
     ...hashRows,
-    ...tackleLinesYards(template).map((y) => ({ id: `tackle-${y}`, name: tackleLineName(y), yYards: y })),
+    ...tackleLinesYards(template).map((y) => ({ id: `tackle-${y}`, name: `tackle line ${y} yd in`, yYards: y })),
     { id: "far-sideline", name: "far sideline", yYards: width },
   ];
-}
-
-export function tackleLineName(yYards: number): string {
-  return `tackle line ${yYards} yd in from the near sideline`;
 }
 
 /** Where a tackle field's hash rows cross its yard lines, on a field laid across it. */

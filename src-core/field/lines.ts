@@ -1,5 +1,4 @@
 import type { Column } from "./columns.ts";
-import { tackleLineName } from "./landmarks.ts";
 import type { ChosenMeasures, FieldLine, LineSide } from "./template.ts";
 import {
   betweenSidelinesYards,
@@ -27,7 +26,13 @@ export function linesOf(
     ...tackleLinesYards(template).map((y) =>
       along(
         template,
-        { id: `tackle-${y}`, name: tackleLineName(y), kind: "tackle-line", ...centre, paintYards: linePaintYards },
+        {
+          id: `tackle-${y}`,
+          name: `tackle line ${y} yd in from the near sideline`,
+          kind: "tackle-line",
+          ...centre,
+          paintYards: linePaintYards,
+        },
         y,
       ),
     ),

@@ -60,6 +60,11 @@ export type FieldLine = {
   readonly paintYards: number | null;
 };
 
+/** Whether a line runs across the field, as yard lines do, rather than along it. */
+export function runsAcross({ from, to }: FieldLine): boolean {
+  return Math.abs(to.yYards - from.yYards) > Math.abs(to.xYards - from.xYards);
+}
+
 export type FieldLayout = {
   readonly template: FieldTemplate;
   readonly totalLengthYards: number;

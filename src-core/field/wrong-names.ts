@@ -1,18 +1,18 @@
 import { type ImageSize, centred, focalOf } from "./focal-length.ts";
-import { projectToImage } from "./homography.ts";
+import { type Homography, projectToImage } from "./homography.ts";
 import { lineSighting, type NamedStakes, pointSighting } from "./named-stakes.ts";
 import type { Sighting } from "./observations.ts";
 import { type Solution, solveHomography } from "./solve.ts";
-import type { PointStake } from "./stake.ts";
-import type { Landmark } from "./template.ts";
-import { imageDistancePx } from "./units.ts";
+import type { LineStake, PointStake } from "./stake.ts";
+import { type FieldLine, type Landmark, runsAcross } from "./template.ts";
+import { type FieldPoint, imageDistancePx } from "./units.ts";
 
 /**
  * Finding the stake that carries another landmark's name, and the name it should carry.
  *
  * A wrong name bends the whole fit, so the largest residual is a poor guide. Each stake is instead left out in turn, the
- * rest solved, and the landmark nearest to its click taken as its name; for a line every other line is tried, since the
- * rest alone may leave the frame open. The renaming that makes the whole fit best is the answer, if it makes it good.
+ * rest solved, and the landmark nearest to its click taken as its name; for a line the nearest ones are tried, or every
+ * line that runs its way where the rest alone leave the frame open. The renaming that makes the whole fit best is the answer, if it makes it good.
  */
 
 /** Upper point of χ² that a sound survey passes once in a thousand. Wilson and Hilferty's cube-root approximation. */
@@ -71,16 +71,46 @@ export function findWrongName(named: NamedStakes, image: ImageSize): Renaming | 
 }
 
 function candidatesFor(named: NamedStakes, i: number): readonly Candidate[] {
-  const { layout, stakes } = named;
-  const stake = stakes[i]!;
+  const stake = named.stakes[i]!;
   if (stake.kind === "line") {
-    const used = new Set(stakes.map((other) => (other.kind === "line" ? other.lineId : null)));
-    return layout.lines
-      .filter((line) => !used.has(line.id))
-      .map((line) => ({ landmark: line, sighting: lineSighting(stake, line) }));
+    return likelyLines(named, i, stake).map((line) => ({ landmark: line, sighting: lineSighting(stake, line) }));
   }
   const near = nearestLandmark(named, i, stake);
   return near === null ? [] : [{ landmark: near, sighting: pointSighting(stake, near) }];
+}
+
+/** Unused lines that a line stake may be: the nearest two in the survey of the others, or all that run its way. */
+function likelyLines({ layout, stakes, sightings }: NamedStakes, i: number, stake: LineStake): FieldLine[] {
+  const used = new Set(stakes.map((other) => (other.kind === "line" ? other.lineId : null)));
+  const free = layout.lines.filter((line) => !used.has(line.id));
+  const rest = solveHomography(sightings.filter((_, k) => k !== i));
+  if (!rest.ok) {
+    const own = layout.lines.find((line) => line.id === stake.lineId);
+    return own ? free.filter((line) => runsAcross(line) === runsAcross(own)) : [];
+  }
+  if (!possible(rest.solution)) return [];
+  const { homography } = rest.solution;
+  return free
+    .map((line) => ({ line, px: offLinePx(homography, line, stake) }))
+    .filter(({ px }) => px < reachPx)
+    .toSorted((a, b) => a.px - b.px)
+    .slice(0, 2)
+    .map(({ line }) => line);
+}
+
+/** The farthest of the clicks from where the map has the line, px. */
+function offLinePx(h: Homography, { from, to }: FieldLine, stake: LineStake): number {
+  const homogeneous = ({ xYards: x, yYards: y }: FieldPoint): readonly [number, number, number] => [
+    h[0] * x + h[1] * y + h[2],
+    h[3] * x + h[4] * y + h[5],
+    h[6] * x + h[7] * y + h[8],
+  ];
+  const [p, q] = [homogeneous(from), homogeneous(to)];
+  const a = p[1] * q[2] - p[2] * q[1];
+  const b = p[2] * q[0] - p[0] * q[2];
+  const c = p[0] * q[1] - p[1] * q[0];
+  const length = Math.hypot(a, b);
+  return Math.max(...stake.clicks.map(({ uPx, vPx }) => Math.abs(a * uPx + b * vPx + c) / length));
 }
 
 /** The unused landmark nearest to a click in the survey of the other stakes; null when none is within reach. */

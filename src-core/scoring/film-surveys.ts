@@ -115,12 +115,12 @@ export function filmSurveys(
    * A sound survey, drawn to where a camera at the remembered place sees the stakes: its far parts gain most. What the
    * stakes say of each other stays that of the free fit, which no place can colour.
    */
-  function heldTo(memory: CameraMemory, free: Survey, stakes: readonly Stake[]): SurveyState | null {
-    if (free.warnings.some(({ code }) => doubtful.has(code))) return null;
+  function heldTo(memory: CameraMemory, alone: Survey, stakes: readonly Stake[]): SurveyState | null {
+    if (alone.warnings.some(({ code }) => doubtful.has(code))) return null;
     const result = fromMemory(memory, stakes);
     if (!result.ok) return null;
     const { homography, inverse, covariance, visible, horizon, camera } = result.survey;
-    const survey = { ...free, homography, inverse, covariance, visible, horizon, camera };
+    const survey = { ...alone, homography, inverse, covariance, visible, horizon, camera };
     return { kind: "solved", survey, origin: { kind: "stakes", memory } };
   }
 

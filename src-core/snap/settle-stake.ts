@@ -1,6 +1,6 @@
 import type { ImageSize } from "../field/camera.ts";
 import { imageOf, groundOf, type Seeing } from "../field/seen-through.ts";
-import type { FieldLayout, FieldLine } from "../field/template.ts";
+import { type FieldLayout, type FieldLine, runsAcross } from "../field/template.ts";
 import { type FieldPoint, fieldPoint, type ImagePoint, imagePoint } from "../field/units.ts";
 import type { GreyPatch } from "./grey-patch.ts";
 import { snapToCrossing } from "./snap-to-crossing.ts";
@@ -52,10 +52,6 @@ export function settleStake(
 /** Rows of separate marks have no paint of their own along them. */
 function isPainted(line: FieldLine): boolean {
   return line.paintYards !== null;
-}
-
-function runsAcross({ from, to }: FieldLine): boolean {
-  return Math.abs(to.yYards - from.yYards) > Math.abs(to.xYards - from.xYards);
 }
 
 function liesOn({ from, to }: FieldLine, at: FieldPoint): boolean {

@@ -24,21 +24,16 @@ const rowCount = 2 * alongReachPx + 1;
 const rounds = 3;
 /** A guess that paint turns further than this was a guess at something else; its own peak is guessed at as well. */
 const mostTurnRadians = 0.12;
-/** A line less sure than this is not worth more than the click. */
+/** Paint is surer than this on film; what is less sure was grass or people. */
 const mostSigmaPx = 0.35;
 
-/** Paint followed over less than this is a mark, a leg, a digit's stroke, and no line. */
+/** Paint followed over less than this is a mark, a leg, a digit's stroke, and no line. A longer one reaches the click. */
 const leastLengthPx = 28;
 /** Between its ends a line may be covered by people, but most of it is seen. */
 const leastSeenShare = 0.65;
 const leastPoints = Math.floor(leastSeenShare * leastLengthPx);
-/** Nearest seen paint from the foot of the click, along the line. */
-const farthestGapPx = 8;
-/** Ridge points scatter little about real paint. */
+/** Ridge points scatter less than this about paint, and mostly more about people. */
 const mostScatterPx = 0.45;
-/** Middle deviation, in shares of the middle value, of width and contrast along paint; people are less even. */
-const mostWidthSpread = 0.3;
-const mostContrastSpread = 0.6;
 const leastLineContrast = 9;
 
 /** Follows the paint of a guess to its own sub-pixel line; null when what is there is no line. */
@@ -66,10 +61,9 @@ export function traceLine(patch: GreyPatch, click: ImagePoint, guess: LineGuess)
   }
   if (ridge === null || ridge.scatter > mostScatterPx) return null;
   const kept = paintedStretch(ridge, rows);
-  if (!kept.some((row) => Math.abs(row.alongPx) <= farthestGapPx)) return null;
+  if (kept.length === 0) return null;
   const contrast = middleOf(kept.map((row) => row.contrast));
-  if (contrast < leastLineContrast || spreadOf(kept.map((row) => row.contrast)) > mostContrastSpread) return null;
-  if (spreadOf(kept.map((row) => row.widthPx)) > mostWidthSpread) return null;
+  if (contrast < leastLineContrast) return null;
   // The band was read around the line of the round before. Its profile is that of the middle of the kept rows, and the
   // last turn, of thousandths, carries it to the foot.
   const paint: PaintProfile | null = paintProfile(meanProfile(levels, kept), profileStepPx);
@@ -142,9 +136,4 @@ function meanProfile({ band, columns }: Levels, kept: readonly RidgeRow[]): Floa
 function middleOf(values: readonly number[]): number {
   const sorted = values.toSorted((a, b) => a - b);
   return sorted[sorted.length >> 1] ?? 0;
-}
-
-function spreadOf(values: readonly number[]): number {
-  const middle = middleOf(values);
-  return middleOf(values.map((value) => Math.abs(value - middle))) / middle;
 }

@@ -28,7 +28,7 @@ export const keyRows: readonly KeyRow[] = [
   { id: "pan", group: "Film", codes: [], shown: ["Arrows"], does: "Move the enlarged picture, with no mark chosen" },
   { id: "zoom-fit", group: "Film", codes: ["0"], shown: ["0"], does: "The whole frame" },
   { id: "page-play", group: "Pages", codes: ["1"], shown: ["1"], does: "Play: situation and moments" },
-  { id: "page-survey", group: "Pages", codes: ["2"], shown: ["2"], does: "Survey: stakes on field points" },
+  { id: "page-survey", group: "Pages", codes: ["2"], shown: ["2"], does: "Survey: stakes on points and lines" },
   { id: "page-marks", group: "Pages", codes: ["3"], shown: ["3"], does: "Marks: officials, players, ball" },
   { id: "page-findings", group: "Pages", codes: ["4"], shown: ["4"], does: "Findings" },
   {

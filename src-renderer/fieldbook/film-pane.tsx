@@ -243,6 +243,7 @@ export function FilmPane(props: {
       role="application"
       aria-label={paneLabel(fieldbook, film)}
       tabIndex={0}
+      data-shown={paused}
       data-scale={view.scale}
       data-x={view.xPx}
       data-y={view.yPx}
@@ -303,7 +304,9 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
   const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
   const off = new Set(
     judged.survey.kind === "refused"
-      ? judged.survey.refusal.stakeIds
+      ? judged.survey.refusal.code === "too-few-stakes"
+        ? []
+        : judged.survey.refusal.stakeIds
       : (survey?.warnings ?? [])
           .filter((warning) => warning.code === "wrong-name" || warning.code === "stake-off")
           .flatMap((warning) => warning.stakeIds),

@@ -276,7 +276,7 @@ function StakeRow({
   const name = nameOf(layout, target);
   const blamed =
     judged.survey.kind === "refused"
-      ? judged.survey.refusal.stakeIds.includes(stake.id)
+      ? judged.survey.refusal.code !== "too-few-stakes" && judged.survey.refusal.stakeIds.includes(stake.id)
       : judged.survey.kind === "solved" &&
         judged.survey.survey.warnings.some(
           (warning) =>

@@ -8,8 +8,15 @@ import type { Fieldbook } from "./use-fieldbook.ts";
 
 /** Whether the frame is surveyed, how well, and what to mind: in words, with the cure at hand where there is one. */
 export function SurveyStanding({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { judged, stakes } = fieldbook;
+  const { judged, stakes, here } = fieldbook;
   const { survey: state } = judged;
+  if (!here) {
+    return (
+      <div className="standing-box">
+        <p>Stop the film on a frame to survey it, or to see what its survey rests on.</p>
+      </div>
+    );
+  }
   if (state.kind === "none") {
     return (
       <div className="standing-box">

@@ -29,7 +29,7 @@ function show(name: string, snaps: readonly FilmSnap[]): void {
   console.log(
     `  ${name}: ${snaps.length} clicks, median ${quantile(found, 0.5).toFixed(3)} px, p90 ` +
       `${quantile(found, 0.9).toFixed(3)}, over 2 px ${percent(found.filter((off) => off > 2).length, snaps.length)}, ` +
-      `refused ${percent(snaps.length - found.length, snaps.length)}, within two stated sigmas ` +
+      `refused ${percent(snaps.length - found.length, snaps.length)}; of those within 2 px, within two stated sigmas ` +
       `${percent(scaled.filter((off) => off < 2).length, scaled.length)}`,
   );
 }

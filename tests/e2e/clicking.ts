@@ -8,7 +8,9 @@ const layout = layOut(templateById("flag-100x40")!);
 
 /** With Shift, as a person clicks in a crowd: it places even where another mark stands close by. */
 export async function clickImage(page: Page, at: { uPx: number; vPx: number }): Promise<void> {
-  const pane = page.locator(".film-pane");
+  // A frame's number comes first and its picture after it; a click in between is not taken.
+  const pane = page.locator('.film-pane[data-shown="true"]');
+  await pane.waitFor();
   const box = (await pane.boundingBox())!;
   const [scale, x, y] = await Promise.all(["data-scale", "data-x", "data-y"].map((name) => pane.getAttribute(name)));
   await page.keyboard.down("Shift");

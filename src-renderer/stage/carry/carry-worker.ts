@@ -3,13 +3,15 @@
  * follows the picture outward from each surveyed frame. Ended from outside; what it holds goes with it.
  */
 import { anchorFrame, type CarriedFrame } from "#core/carry/carried-frame";
+import { planCarry } from "#core/carry/carry-plan";
 import type { CarryStop } from "#core/carry/carry-stop";
 import { carryTrack } from "#core/carry/carry-track";
 import { cutGreyOf, findCuts } from "#core/carry/cuts";
 import type { GreyImage } from "#core/carry/grey-image";
-import { openFrames } from "../film/film-reader.ts";
+import type { WorkingScale } from "#core/carry/anchor-picture";
+import { type FilmFrames, openFrames } from "../film/film-reader.ts";
 import type { CarriedTrack, CarryAnchor, CarryMessage, CarryPlayRequest } from "./carry-messages.ts";
-import { createGreyReader } from "./grey-frames.ts";
+import { workingPicture } from "./luma.ts";
 
 const say = (message: CarryMessage): void => self.postMessage(message);
 
@@ -23,35 +25,15 @@ async function carry({ url, firstIndex, lastIndex, anchors }: CarryPlayRequest):
   const opened = await openFrames(url);
   if (!opened.ok) return say({ kind: "failed", message: opened.message });
   const count = lastIndex - firstIndex + 1;
-  // Frames between two anchors are followed from both.
-  const inner = anchors.length > 1 ? anchors.at(-1)!.index - anchors[0]!.index : 0;
-  const total = 2 * count + inner;
+  const indices = anchors.map(({ index }) => index);
+  const planned = planCarry(firstIndex, lastIndex, indices);
+  const total = count + planned.reduce((sum, leg) => sum + leg.lastIndex - leg.firstIndex, 0);
   let done = 0;
-  const step = (): void => {
-    done++;
-    if (done % 4 === 0) say({ kind: "progress", done: Math.min(done, total), total });
-  };
+  const step = (): void => say({ kind: "progress", done: ++done, total });
 
-  const reader = createGreyReader();
-  const greys: GreyImage[] = [];
-  const run = opened.frames.source.run(firstIndex);
-  while (greys.length < count) {
-    const frame = await run.next();
-    if (frame === null) break;
-    const grey = await reader.read(frame.sample);
-    frame.sample.close();
-    // A frame that the decoder leaves out keeps the picture before it.
-    while (greys.length < Math.min(count, frame.frameIndex - firstIndex)) greys.push(greys.at(-1) ?? grey);
-    greys.push(grey);
-    step();
-  }
-  run.stop();
-  opened.frames.dispose();
-  if (greys.length === 0) return say({ kind: "failed", message: "No picture of this play can be decoded." });
-
-  const scale = reader.scale();
+  const { greys, scale } = await decode(opened.frames, firstIndex, count, step);
+  const legs = planCarry(firstIndex, firstIndex + greys.length - 1, indices);
   const cuts = new Set(findCuts(greys.map(cutGreyOf)).map((place) => firstIndex + place));
-  const end = firstIndex + greys.length - 1;
   const follow = (anchor: CarryAnchor, last: number): { frames: CarriedFrame[]; stop: CarryStop | null } => {
     const frames: CarriedFrame[] = [];
     const track = carryTrack({
@@ -69,12 +51,10 @@ async function carry({ url, firstIndex, lastIndex, anchors }: CarryPlayRequest):
       step();
     }
   };
-  const sorted = anchors
-    .filter(({ index }) => index >= firstIndex && index <= end)
-    .toSorted((a, b) => a.index - b.index);
-  const tracks = sorted.map((anchor, place): CarriedTrack => {
-    const before = follow(anchor, place === 0 ? firstIndex : sorted[place - 1]!.index + 1);
-    const after = follow(anchor, place === sorted.length - 1 ? end : sorted[place + 1]!.index - 1);
+  const tracks = legs.map((leg): CarriedTrack => {
+    const anchor = anchors.find(({ index }) => index === leg.anchorIndex)!;
+    const before = follow(anchor, leg.firstIndex);
+    const after = follow(anchor, leg.lastIndex);
     return {
       anchorIndex: anchor.index,
       frames: [...before.frames.toReversed(), anchorFrame(anchor.index, scale.film), ...after.frames],
@@ -83,4 +63,43 @@ async function carry({ url, firstIndex, lastIndex, anchors }: CarryPlayRequest):
     };
   });
   say({ kind: "done", tracks });
+}
+
+/** Working pictures of successive frames; fewer than asked for only where the film ends. */
+async function decode(
+  film: FilmFrames,
+  firstIndex: number,
+  count: number,
+  step: () => void,
+): Promise<{ readonly greys: readonly GreyImage[]; readonly scale: WorkingScale }> {
+  const greys: GreyImage[] = [];
+  let scale: WorkingScale | null = null;
+  const run = film.source.run(firstIndex);
+  try {
+    while (greys.length < count) {
+      const frame = await run.next();
+      if (frame === null) break;
+      try {
+        const read = await workingPicture(frame.sample);
+        scale ??= read.scale;
+        const [first] = greys;
+        if (first !== undefined && first.data.length !== read.picture.data.length) {
+          throw new Error(
+            "The film's picture changes its size within this play; a survey cannot be carried over that.",
+          );
+        }
+        // A frame that the decoder leaves out keeps the picture before it.
+        while (greys.length < Math.min(count, frame.frameIndex - firstIndex)) greys.push(greys.at(-1) ?? read.picture);
+        if (greys.length < count) greys.push(read.picture);
+      } finally {
+        frame.sample.close();
+      }
+      step();
+    }
+  } finally {
+    run.stop();
+    film.dispose();
+  }
+  if (scale === null) throw new Error("No picture of this play can be decoded.");
+  return { greys, scale };
 }

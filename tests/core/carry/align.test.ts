@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { align, createAlignWorkspace } from "#core/carry/align";
+import { align } from "#core/carry/align";
+import { createAlignWorkspace } from "#core/carry/align-sums";
 import { type AnchorPicture, anchorPicture, fromFilm } from "#core/carry/anchor-picture";
 import { type GreyImage, pyramidOf, shrink } from "#core/carry/grey-image";
 import { type Homography, invertHomography, multiplyHomographies } from "#core/field/homography";

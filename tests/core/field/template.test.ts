@@ -314,7 +314,10 @@ describe("names and ids", () => {
     const across = layoutOf("youth-across-tackle");
     expect(name(across, "mid-L5")).toBe("5 yd left of midfield (no-running line)");
     expect(name(across, "near-sideline/mid")).toBe("near sideline at midfield");
-    expect(name(across, "tackle-10/L-end")).toBe("tackle line 10 yd in from the near sideline at left end line");
+    expect(name(across, "far-sideline/mid-R5")).toBe("far sideline at 5 yd right of midfield");
+    expect(name(across, "near-sideline/L5")).toBe("near sideline at left 5");
+    expect(name(across, "tackle-10")).toBe("tackle line 10 yd in from the near sideline");
+    expect(name(across, "tackle-10/L-end")).toBe("tackle line 10 yd in at left end line");
   });
 
   /** Kept in libraries with every stake: these must stay what they are whatever is added beside them. */

@@ -146,6 +146,8 @@ describe("refuses", () => {
       // It runs on past the patch the other way: a yard line at its sideline.
       const half = paintedPatch([{ ...line, endsAtPx: 3 }], grassAndPaint);
       expect(reason(snapToLine(half, line.at, anyLine))).toBe("ok");
+      const before = paintedPatch([{ ...line, endsAtPx: -14 }], grassAndPaint);
+      expect(reason(snapToLine(before, line.at, anyLine))).toBe("no-line");
       // A mark of 24 in is no longer than this where the width of a field is in the picture.
       const tick = { ...half, data: onlyWithin(half, line, 20) };
       expect(reason(snapToLine(tick, line.at, anyLine))).toBe("no-line");
