@@ -7,6 +7,7 @@ import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
 import {
+  angleShape,
   carryShape,
   changeShape,
   filmShape,
@@ -102,6 +103,7 @@ export const contract = {
         game: gameShape,
         films: z.array(filmShape),
         plays: z.array(playShape),
+        angles: z.array(angleShape),
         moments: z.array(momentShape),
         stakes: z.array(stakeShape),
         carries: z.array(carryShape),

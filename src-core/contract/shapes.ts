@@ -7,6 +7,7 @@ import { z } from "zod";
 import type { Change } from "../game/changes.ts";
 import type { FieldChoices } from "../field/field-choices.ts";
 import {
+  type Angle,
   type Carry,
   type Film,
   type Game,
@@ -15,6 +16,8 @@ import {
   type Moment,
   phases,
   type Play,
+  playEnds,
+  playKinds,
   playerRoles,
   type Situation,
   type Stake,
@@ -73,6 +76,7 @@ export const gameShape = z.strictObject({
 export const filmShape = z.strictObject({
   id: idShape,
   gameId: idShape,
+  order: z.int().min(1).max(9999),
   label: named(200),
   path: text(4096).min(1),
   sizeBytes: z.int().min(0),
@@ -108,8 +112,29 @@ export const playShape = z.strictObject({
   startSec: seconds,
   endSec: seconds,
   snapSec: seconds.nullable(),
+  releaseSec: seconds.nullable(),
+  catchSec: seconds.nullable(),
+  deadSec: seconds.nullable(),
+  kind: z.enum(playKinds).nullable(),
+  quarter: z.int().min(1).max(20).nullable(),
+  series: z.int().min(1).max(999).nullable(),
   situation: situationShape,
+  result: z
+    .strictObject({
+      kind: z.enum(playEnds),
+      spot: z.strictObject({ xYards: yards, yYards: yards }).nullable(),
+    })
+    .nullable(),
 }) satisfies z.ZodType<Play>;
+
+export const angleShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  playId: idShape,
+  filmId: idShape,
+  playInstantSec: seconds,
+  instantSec: seconds,
+}) satisfies z.ZodType<Angle>;
 
 export const momentShape = z.strictObject({
   id: idShape,
@@ -188,6 +213,7 @@ export const changeShape = z.discriminatedUnion("family", [
   changeOf("game", gameShape),
   changeOf("film", filmShape),
   changeOf("play", playShape),
+  changeOf("angle", angleShape),
   changeOf("moment", momentShape),
   changeOf("stake", stakeShape),
   changeOf("carry", carryShape),

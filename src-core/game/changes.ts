@@ -57,6 +57,9 @@ export function applyChanges(records: GameRecords, changes: readonly Change[]): 
       case "play":
         next = { ...next, plays: replaced(next.plays, change.id, change.after) };
         break;
+      case "angle":
+        next = { ...next, angles: replaced(next.angles, change.id, change.after) };
+        break;
       case "moment":
         next = { ...next, moments: replaced(next.moments, change.id, change.after) };
         break;
@@ -98,5 +101,9 @@ export function removePlay(records: GameRecords, playId: string): Change[] {
   const play = records.plays.find((candidate) => candidate.id === playId);
   if (!play) return [];
   const moments = records.moments.filter((moment) => moment.playId === playId);
-  return [...moments.flatMap((moment) => removeMoment(records, moment)), remove("play", play)];
+  return [
+    ...moments.flatMap((moment) => removeMoment(records, moment)),
+    ...records.angles.filter((angle) => angle.playId === playId).map((angle) => remove("angle", angle)),
+    remove("play", play),
+  ];
 }

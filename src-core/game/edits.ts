@@ -1,4 +1,5 @@
 import type { ImagePoint } from "../field/units.ts";
+import { playAt, toPlaySec } from "./angles.ts";
 import { type Change, put } from "./changes.ts";
 import {
   defaultMarkSigmaPx,
@@ -10,6 +11,7 @@ import {
   type LineClick,
   type LineStake,
   type Moment,
+  nothingSaid,
   type Phase,
   type Play,
   type PointStake,
@@ -25,13 +27,6 @@ export type NewId = () => string;
 
 /** A frame of a film: what is on screen when somebody clicks. */
 export type FrameHere = { readonly film: Film; readonly frameIndex: number; readonly timeSec: number };
-
-export function playAt(records: GameRecords, filmId: string, timeSec: number): Play | null {
-  return (
-    records.plays.find((play) => play.filmId === filmId && timeSec >= play.startSec - 1e-6 && timeSec < play.endSec) ??
-    null
-  );
-}
 
 export function momentAt(records: GameRecords, filmId: string, frameIndex: number): Moment | null {
   return records.moments.find((moment) => moment.filmId === filmId && moment.frameIndex === frameIndex) ?? null;
@@ -63,7 +58,7 @@ export function planPlay(records: GameRecords, here: FrameHere, situation: Situa
       here.timeSec + newPlaySpanSec.after,
       ...after,
     ),
-    snapSec: null,
+    ...nothingSaid,
     situation,
   };
 }
@@ -84,7 +79,7 @@ export function ensureMoment(
     gameId: records.game.id,
     playId: play.id,
     filmId: here.film.id,
-    phase: likelyPhase(play, here.timeSec),
+    phase: likelyPhase(play, toPlaySec(play, records.angles, here.film.id, here.timeSec) ?? here.timeSec),
     frameIndex: here.frameIndex,
     timeSec: here.timeSec,
   };

@@ -38,6 +38,8 @@ export type Game = {
 export type Film = {
   readonly id: string;
   readonly gameId: string;
+  /** Its place among the films of the game, from 1; films of one place stand as they were attached. */
+  readonly order: number;
   readonly label: string;
   readonly path: string;
   readonly sizeBytes: number;
@@ -70,6 +72,22 @@ export type Situation = {
   readonly ballYYards: number;
 };
 
+export const playKinds = ["pass", "run", "punt", "free-kick", "field-goal", "try"] as const;
+export type PlayKind = (typeof playKinds)[number];
+
+/**
+ * How a play ended: dead at a spot with the ball kept, incomplete, a score, the ball lost at a spot, or not counted and
+ * played again.
+ */
+export const playEnds = ["spot", "incomplete", "score", "turnover", "no-play"] as const;
+export type PlayEnd = (typeof playEnds)[number];
+
+export type PlayResult = {
+  readonly kind: PlayEnd;
+  /** Where the ball was dead, in field yards; null where nobody has said. */
+  readonly spot: { readonly xYards: number; readonly yYards: number } | null;
+};
+
 export type Play = {
   readonly id: string;
   readonly gameId: string;
@@ -78,13 +96,49 @@ export type Play = {
   readonly startSec: number;
   readonly endSec: number;
   readonly snapSec: number | null;
+  /** When the ball left the passer's hand, when it was caught, and when it was dead. */
+  readonly releaseSec: number | null;
+  readonly catchSec: number | null;
+  readonly deadSec: number | null;
+  readonly kind: PlayKind | null;
+  /** From 1; what comes after the fourth is overtime. */
+  readonly quarter: number | null;
+  /** Number of the possession in the game, from 1. */
+  readonly series: number | null;
   readonly situation: Situation;
+  readonly result: PlayResult | null;
+};
+
+/** A play of which only its place in the film and its situation are known. */
+export const nothingSaid = {
+  snapSec: null,
+  releaseSec: null,
+  catchSec: null,
+  deadSec: null,
+  kind: null,
+  quarter: null,
+  series: null,
+  result: null,
+} as const satisfies Partial<Play>;
+
+/**
+ * The same play on another film of the game, tied by one instant that both show. Times on the angle's film run beside
+ * those of the play's own: both cameras keep time alike.
+ */
+export type Angle = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly playId: string;
+  readonly filmId: string;
+  /** The common instant, on the play's own film and on this one. */
+  readonly playInstantSec: number;
+  readonly instantSec: number;
 };
 
 export const phases = ["pre-snap", "keys", "zone", "ball-away", "catch", "dead-ball"] as const;
 export type Phase = (typeof phases)[number];
 
-/** One judged instant of a play: a frame of its film. */
+/** One judged instant of a play: a frame of its film, or of another angle's. */
 export type Moment = {
   readonly id: string;
   readonly gameId: string;
@@ -171,6 +225,7 @@ export type RecordOf = {
   readonly game: Game;
   readonly film: Film;
   readonly play: Play;
+  readonly angle: Angle;
   readonly moment: Moment;
   readonly stake: Stake;
   readonly carry: Carry;
@@ -183,6 +238,7 @@ export const families = [
   "game",
   "film",
   "play",
+  "angle",
   "moment",
   "stake",
   "carry",
@@ -194,6 +250,7 @@ export type GameRecords = {
   readonly game: Game;
   readonly films: readonly Film[];
   readonly plays: readonly Play[];
+  readonly angles: readonly Angle[];
   readonly moments: readonly Moment[];
   readonly stakes: readonly Stake[];
   readonly carries: readonly Carry[];

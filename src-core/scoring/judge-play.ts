@@ -1,4 +1,5 @@
 import type { FieldLayout } from "../field/template.ts";
+import { playSecOf } from "../game/angles.ts";
 import type { GameRecords, Mark, Moment, Play } from "../game/records.ts";
 import type { AnchorPlayer } from "../mechanics/anchors.ts";
 import type { Book } from "../mechanics/book.ts";
@@ -65,7 +66,7 @@ export function judgePlay({ play, game, moments, layout, book }: PlayInput): Jud
   });
   const alone = sorted.map((one) => judge(one));
   const placed = alone.flatMap(({ moment, judged }) =>
-    judged.placed.length > 0 ? [{ moment, placed: judged.placed }] : [],
+    judged.placed.length > 0 && !isDoubled(moment, alone) ? [{ moment, placed: judged.placed }] : [],
   );
   const course =
     placed.length > 1
@@ -100,32 +101,54 @@ export function judgePlay({ play, game, moments, layout, book }: PlayInput): Jud
     handoffs: passing?.handoffs ?? [],
     findings,
     scores: scoresOf([...findings, ...judgedMoments.flatMap(({ judged }) => judged.findings)], book, scoringVersion),
-    leftOut: alone.flatMap(({ moment, judged }) =>
-      judged.placed.length > 0
-        ? []
-        : [
-            `The moment at ${moment.timeSec.toFixed(2)} s ${judged.survey.kind === "solved" ? "has no marks" : "is not surveyed"}.`,
-          ],
-    ),
+    leftOut: alone.flatMap(({ moment, judged }) => {
+      const why =
+        judged.survey.kind !== "solved"
+          ? "is not surveyed"
+          : judged.placed.length === 0
+            ? "has no marks"
+            : isDoubled(moment, alone)
+              ? "is marked on another angle too, with more people there: keys and handoffs are read from that one"
+              : null;
+      return why === null ? [] : [`The moment at ${moment.timeSec.toFixed(2)} s ${why}.`];
+    }),
   };
+}
+
+/** Two angles of one instant are one instant: half of a frame at the slowest rate there is. Seconds. */
+const sameInstantSec = 0.02;
+
+/** Whether another angle of the same instant has more marks on the ground, or as many and comes first. */
+function isDoubled(moment: Moment, all: readonly MomentOfPlay[]): boolean {
+  const here = all.find((one) => one.moment.id === moment.id)?.judged.placed.length ?? 0;
+  return all.some(({ moment: other, judged: { placed } }) => {
+    if (other.id === moment.id || other.filmId === moment.filmId) return false;
+    if (Math.abs(other.timeSec - moment.timeSec) > sameInstantSec) return false;
+    return placed.length > here || (placed.length === here && other.id < moment.id);
+  });
 }
 
 /** The same from the records of a game. */
 export function judgePlayRecords(
-  records: Pick<GameRecords, "game" | "moments" | "marks">,
+  records: Pick<GameRecords, "game" | "angles" | "moments" | "marks">,
   play: Play,
-  given: { readonly surveys: FilmSurveys; readonly book: Book },
+  given: {
+    readonly surveysOf: (filmId: string) => FilmSurveys | null;
+    readonly layout: FieldLayout;
+    readonly book: Book;
+  },
 ): JudgedPlay {
   return judgePlay({
     play,
     game: records.game,
-    layout: given.surveys.layout,
+    layout: given.layout,
     book: given.book,
     moments: records.moments
       .filter((moment) => moment.playId === play.id)
       .map((moment) => ({
-        moment,
-        survey: given.surveys.at(moment.frameIndex),
+        // Everything below runs on the play's own clock.
+        moment: { ...moment, timeSec: playSecOf(play, records.angles, moment) },
+        survey: given.surveysOf(moment.filmId)?.at(moment.frameIndex) ?? { kind: "none" },
         marks: records.marks.filter((mark) => mark.momentId === moment.id),
       })),
   });

@@ -8,6 +8,7 @@ import {
   type Mark,
   type MarkSubject,
   type Moment,
+  nothingSaid,
   type Play,
   type Stake,
 } from "#core/game/records";
@@ -45,7 +46,7 @@ export type DemoFilm = Pick<
 
 /** The whole demo game from its clicks. */
 export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords {
-  const film: Film = { id: filmId, gameId: demoGameId, label: "Demo film", lens: null, ...demoFilm };
+  const film: Film = { id: filmId, gameId: demoGameId, order: 1, label: "Demo film", lens: null, ...demoFilm };
   const plays: Play[] = [];
   const moments: Moment[] = [];
   const stakes: Stake[] = [];
@@ -60,6 +61,7 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       number,
       startSec,
       endSec,
+      ...nothingSaid,
       snapSec,
       situation: {
         offence: offence === "herons" ? "home" : "away",
@@ -108,7 +110,7 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       }
     }
   }
-  return { game, films: [film], plays, moments, stakes, carries: [], marks };
+  return { game, films: [film], plays, angles: [], moments, stakes, carries: [], marks };
 }
 
 function subjectOf(mark: DemoMark): MarkSubject {

@@ -62,7 +62,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
       list: os.games.list.handler(() => library.listGames()),
       create: os.games.create.handler(({ input }) => {
         const game = { ...input, id: library.newId() };
-        library.addGame({ game, films: [], plays: [], moments: [], stakes: [], carries: [], marks: [] });
+        library.addGame({ game, films: [], plays: [], angles: [], moments: [], stakes: [], carries: [], marks: [] });
         return game;
       }),
       remove: os.games.remove.handler(({ input: { gameId } }) => {
@@ -86,6 +86,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
           ...opened,
           films: [...opened.films],
           plays: [...opened.plays],
+          angles: [...opened.angles],
           moments: [...opened.moments],
           stakes: [...opened.stakes],
           carries: [...opened.carries],

@@ -61,6 +61,7 @@ export function createFilms(library: Library, tools: FilmTools): Films {
       const film: Film = {
         id: library.newId(),
         gameId,
+        order: Math.min(9999, Math.max(0, ...films.map(({ order }) => order)) + 1),
         label,
         path,
         sizeBytes,

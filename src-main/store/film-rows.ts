@@ -8,6 +8,7 @@ export const filmRows: RowLayout<"film"> = {
   toRow: (film) => ({
     id: film.id,
     game_id: film.gameId,
+    order_number: film.order,
     label: film.label,
     path: film.path,
     size_bytes: film.sizeBytes,
@@ -21,6 +22,7 @@ export const filmRows: RowLayout<"film"> = {
   fromRow: (row) => ({
     id: row["id"],
     gameId: row["game_id"],
+    order: row["order_number"],
     label: row["label"],
     path: row["path"],
     sizeBytes: row["size_bytes"],

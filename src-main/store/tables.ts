@@ -1,5 +1,6 @@
 import type { z } from "zod";
 import {
+  angleShape,
   carryShape,
   changeShape,
   filmShape,
@@ -10,6 +11,7 @@ import {
   stakeShape,
 } from "#core/contract/shapes";
 import type { Family, RecordOf } from "#core/game/records";
+import { angleRows } from "./angle-rows.ts";
 import { carryRows } from "./carry-rows.ts";
 import { filmRows } from "./film-rows.ts";
 import { gameRows } from "./game-rows.ts";
@@ -27,6 +29,7 @@ export function openTables(db: Sqlite): Tables {
     game: rowTable(db, gameRows),
     film: rowTable(db, filmRows),
     play: rowTable(db, playRows),
+    angle: rowTable(db, angleRows),
     moment: rowTable(db, momentRows),
     stake: rowTable(db, stakeRows),
     carry: rowTable(db, carryRows),
@@ -38,6 +41,7 @@ export const recordShapes: { readonly [F in Family]: z.ZodType<RecordOf[F]> } = 
   game: gameShape,
   film: filmShape,
   play: playShape,
+  angle: angleShape,
   moment: momentShape,
   stake: stakeShape,
   carry: carryShape,

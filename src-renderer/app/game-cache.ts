@@ -125,9 +125,9 @@ export class GameCache {
 }
 
 function stateOf(opened: Opened): GameState {
-  const { game, films, plays, moments, stakes, carries, marks } = opened;
+  const { game, films, plays, angles, moments, stakes, carries, marks } = opened;
   return {
-    records: { game, films, plays, moments, stakes, carries, marks },
+    records: { game, films, plays, angles, moments, stakes, carries, marks },
     filmStates: opened.filmStates,
     history: opened.history,
     sequence: opened.sequence,

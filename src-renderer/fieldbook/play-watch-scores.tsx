@@ -4,7 +4,7 @@ import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
 import { gameEvidence, type OfficialScore, type Scores, scoresOf } from "#core/scoring/play-scores";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
-/** What the findings come to: of this play, and of the whole film's plays once it is asked for. */
+/** What the findings come to: of this play, and of the whole game's plays once it is asked for. */
 export function PlayScores({
   fieldbook,
   judgedPlay,
@@ -19,7 +19,7 @@ export function PlayScores({
       <ScoreTable scores={judgedPlay.scores} label="Scores of this play" />
       <label className="check">
         <input type="checkbox" checked={gameShown} onChange={(event) => showGame(event.target.checked)} />
-        Of all plays of this film
+        Of all plays of this game
       </label>
       {gameShown ? <GameScores fieldbook={fieldbook} /> : null}
       <p className="soft">
@@ -32,19 +32,17 @@ export function PlayScores({
 }
 
 function GameScores({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { records, surveys, book, film, judgedPlay } = fieldbook;
-  const { game, plays, moments, marks } = records;
+  const { records, surveysOf, layout, book, judgedPlay } = fieldbook;
+  const { game, plays, angles, moments, marks } = records;
   const version = judgedPlay?.scores.scoringVersion;
   const scores = useMemo(() => {
-    if (!surveys || !book || version === undefined) return null;
-    const findings = plays
-      .filter((play) => play.filmId === film?.id)
-      .flatMap((play) => {
-        const judged = judgePlayRecords({ game, moments, marks }, play, { surveys, book });
-        return [...judged.findings, ...judged.moments.flatMap((one) => one.judged.findings)];
-      });
+    if (!book || version === undefined) return null;
+    const findings = plays.flatMap((play) => {
+      const judged = judgePlayRecords({ game, angles, moments, marks }, play, { surveysOf, layout, book });
+      return [...judged.findings, ...judged.moments.flatMap((one) => one.judged.findings)];
+    });
     return scoresOf(findings, book, version, gameEvidence);
-  }, [plays, moments, marks, game, surveys, book, film, version]);
+  }, [plays, angles, moments, marks, game, surveysOf, layout, book, version]);
   return scores ? <ScoreTable scores={scores} label="Scores of all plays" /> : null;
 }
 

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { type FieldLayout, fieldOf } from "#core/field/template";
 import type { ImagePoint } from "#core/field/units";
+import { playAt } from "#core/game/angles";
 import { applyChanges, type Change, put, remove } from "#core/game/changes";
 import {
   clickLine,
@@ -10,7 +11,6 @@ import {
   movedStake,
   newStake,
   placeMark,
-  playAt,
   sigmaOf,
 } from "#core/game/edits";
 import type {
@@ -87,10 +87,14 @@ export function useFieldbook(cache: GameCache) {
   const marks = useMemo(() => withDraftMarks(records.marks, moment, draft), [records.marks, moment, draft]);
 
   const { moments: allMoments, stakes: allStakes, carries } = records;
-  const surveys: FilmSurveys | null = useMemo(
-    () => (film ? filmSurveys({ moments: allMoments, stakes: allStakes, carries }, film, layout) : null),
-    [allMoments, allStakes, carries, film, layout],
-  );
+  const { films } = records;
+  const surveysOf: (filmId: string) => FilmSurveys | null = useMemo(() => {
+    const made = new Map(
+      films.map((one) => [one.id, filmSurveys({ moments: allMoments, stakes: allStakes, carries }, one, layout)]),
+    );
+    return (id) => made.get(id) ?? null;
+  }, [allMoments, allStakes, carries, films, layout]);
+  const surveys = film ? surveysOf(film.id) : null;
   const dragsStake = draft?.kind === "stake";
   const survey: SurveyState = useMemo(() => {
     if (!here || !surveys || surveys.film.id !== here.film.id) return { kind: "none" };
@@ -103,11 +107,11 @@ export function useFieldbook(cache: GameCache) {
   }, [moment, book, situation, records.game, survey, marks, layout]);
 
   // The whole play is judged again when its marks, the surveys or the book change, and not while a point is dragged.
-  const { game, marks: allMarks } = records;
+  const { game, angles, marks: allMarks } = records;
   const judgedPlay: JudgedPlay | null = useMemo(() => {
-    if (!play || !book || !surveys || surveys.film.id !== play.filmId) return null;
-    return judgePlayRecords({ game, moments: allMoments, marks: allMarks }, play, { surveys, book });
-  }, [play, book, surveys, game, allMoments, allMarks]);
+    if (!play || !book) return null;
+    return judgePlayRecords({ game, angles, moments: allMoments, marks: allMarks }, play, { surveysOf, layout, book });
+  }, [play, book, surveysOf, layout, game, angles, allMoments, allMarks]);
   const inPlay = draft === null ? judgedPlay?.moments.find((one) => one.moment.id === moment?.id)?.judged : undefined;
   const judged = inPlay ?? alone;
   const [instantSec, setInstantSec] = useState<number | null>(null);
@@ -236,6 +240,7 @@ export function useFieldbook(cache: GameCache) {
     stakes,
     marks,
     surveys,
+    surveysOf,
     shadeShown,
     showShade,
     shade,

@@ -97,7 +97,7 @@ test("scores of the play and of all plays, with what they were made by", async (
   await page.getByText("Scores", { exact: true }).click();
   const lineJudge = page.getByRole("table", { name: "Scores of this play" }).locator("tr[data-position='LJ']");
   expect(await lineJudge.innerText()).toMatch(/handoff/u);
-  await page.getByLabel("Of all plays of this film").check();
+  await page.getByLabel("Of all plays of this game").check();
   const all = page.getByRole("table", { name: "Scores of all plays" });
   await all.waitFor();
   for (const position of ["R", "LJ", "FJ", "BJ", "crew"])

@@ -1,7 +1,5 @@
 import type { Migration } from "../migration.ts";
-
-type Loose = { [property: string]: unknown };
-type LooseChange = { readonly family: string; before: Loose | null; after: Loose | null };
+import { addToHistory } from "./add-to-history.ts";
 
 const choices = { hashSet: null, numbers: null, goalWidth: null, custom: null };
 
@@ -47,26 +45,10 @@ export const linesAndLenses: Migration = {
       ) STRICT;
       CREATE INDEX carry_moment ON carry (game_id, moment_id);
     `);
-    const entries = db
-      .prepare<[], { rowid: number; changes_json: string }>("SELECT rowid, changes_json FROM history")
-      .all();
-    const rewrite = db.prepare<[string, number]>("UPDATE history SET changes_json = ? WHERE rowid = ?");
-    for (const { rowid, changes_json: text } of entries) {
-      const changes = JSON.parse(text) as LooseChange[];
-      rewrite.run(JSON.stringify(changes.map(brought)), rowid);
-    }
+    addToHistory(db, {
+      game: () => ({ fieldChoices: choices }),
+      film: () => ({ lens: null }),
+      stake: () => ({ kind: "point", raw: null }),
+    });
   },
-};
-
-function brought(change: LooseChange): LooseChange {
-  const added = additions[change.family];
-  if (!added) return change;
-  const complete = (record: Loose | null) => (record === null ? null : { ...record, ...added });
-  return { ...change, before: complete(change.before), after: complete(change.after) };
-}
-
-const additions: { readonly [family: string]: Loose | undefined } = {
-  game: { fieldChoices: choices },
-  film: { lens: null },
-  stake: { kind: "point", raw: null },
 };

@@ -4,7 +4,15 @@ import { asTheTemplate } from "#core/field/field-choices";
 import { imagePoint } from "#core/field/units";
 import { applyChanges, type Change, inWriteOrder, invert, put, remove, removePlay, squash } from "#core/game/changes";
 import { ensureMoment, likelyPhase, placeMark } from "#core/game/edits";
-import { families, type GameRecords, type Mark, type Play, type Situation, type Stake } from "#core/game/records";
+import {
+  families,
+  type GameRecords,
+  type Mark,
+  nothingSaid,
+  type Play,
+  type Situation,
+  type Stake,
+} from "#core/game/records";
 
 const situation: Situation = {
   offence: "home",
@@ -17,6 +25,7 @@ const situation: Situation = {
 const film = {
   id: "f",
   gameId: "g",
+  order: 1,
   label: "film",
   path: "/film.mp4",
   sizeBytes: 1,
@@ -27,7 +36,17 @@ const film = {
   codec: "H.264",
   lens: null,
 };
-const play: Play = { id: "p", gameId: "g", filmId: "f", number: 1, startSec: 0, endSec: 6, snapSec: 2, situation };
+const play: Play = {
+  id: "p",
+  gameId: "g",
+  filmId: "f",
+  number: 1,
+  startSec: 0,
+  endSec: 6,
+  ...nothingSaid,
+  snapSec: 2,
+  situation,
+};
 const empty: GameRecords = {
   game: {
     id: "g",
@@ -45,6 +64,7 @@ const empty: GameRecords = {
   },
   films: [film],
   plays: [play],
+  angles: [],
   moments: [],
   stakes: [],
   carries: [],

@@ -4,8 +4,18 @@ import { asTheTemplate } from "#core/field/field-choices";
 import { changeShape } from "#core/contract/shapes";
 import { imagePoint } from "#core/field/units";
 import { applyChanges, put } from "#core/game/changes";
-import { ensureMoment, momentAt, newStake, placeMark, planPlay, playAt, sameSubject } from "#core/game/edits";
-import type { Film, GameRecords, Mark, MarkSubject, Moment, Play, Situation } from "#core/game/records";
+import { playAt } from "#core/game/angles";
+import { ensureMoment, momentAt, newStake, placeMark, planPlay, sameSubject } from "#core/game/edits";
+import {
+  type Film,
+  type GameRecords,
+  type Mark,
+  type MarkSubject,
+  type Moment,
+  nothingSaid,
+  type Play,
+  type Situation,
+} from "#core/game/records";
 
 const situation: Situation = {
   offence: "away",
@@ -18,6 +28,7 @@ const situation: Situation = {
 const filmOf = (id: string, durationSec: number): Film => ({
   id,
   gameId: "g",
+  order: 1,
   label: `film ${id}`,
   path: `/${id}.mp4`,
   sizeBytes: 1,
@@ -35,7 +46,7 @@ const playOf = (number: number, filmId: string, startSec: number, endSec: number
   number,
   startSec,
   endSec,
-  snapSec: null,
+  ...nothingSaid,
   situation,
 });
 const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecords => ({
@@ -55,6 +66,7 @@ const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecord
   },
   films,
   plays,
+  angles: [],
   moments: [],
   stakes: [],
   carries: [],

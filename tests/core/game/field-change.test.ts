@@ -3,7 +3,7 @@ import { asTheTemplate } from "#core/field/field-choices";
 import { fieldOf } from "#core/field/template";
 import { applyChanges, invert } from "#core/game/changes";
 import { planFieldChange } from "#core/game/field-change";
-import type { GameRecords, LineStake, Play, PointStake } from "#core/game/records";
+import { type GameRecords, type LineStake, nothingSaid, type Play, type PointStake } from "#core/game/records";
 
 const onPoint = (landmarkId: string, momentId = "m1"): PointStake => ({
   id: `${momentId} ${landmarkId}`,
@@ -31,7 +31,7 @@ const playWith = (number: number, scrimmageXYards: number, ballYYards: number): 
   number,
   startSec: 10 * number,
   endSec: 10 * number + 9,
-  snapSec: null,
+  ...nothingSaid,
   situation: { offence: "home", direction: "right", down: 1, scrimmageXYards, lineToGainXYards: null, ballYYards },
 });
 
@@ -52,6 +52,7 @@ const records: GameRecords = {
   },
   films: [],
   plays: [playWith(1, 40, 20), playWith(2, 95, 20), playWith(3, 40, 52)],
+  angles: [],
   moments: [],
   stakes: [
     onPoint("near-sideline/L20"),

@@ -264,7 +264,7 @@ describe("the demo film, play by play", () => {
   const surveys = filmSurveys(records, records.films[0]!, layOut(templateById("flag-100x40")!));
   const judged = records.plays.map((play) => ({
     play,
-    result: judgePlayRecords(records, play, { surveys, book: flagCrewBook }),
+    result: judgePlayRecords(records, play, { surveysOf: () => surveys, layout: surveys.layout, book: flagCrewBook }),
   }));
 
   it("finds every planted fault of keys, zones, handoffs and counts, of the right official, and accuses nobody else", () => {

@@ -1,5 +1,5 @@
 import { type FieldPoint, fieldPoint } from "#core/field/units";
-import type { Mark, MarkSubject, Moment, Phase, Play } from "#core/game/records";
+import { type Mark, type MarkSubject, type Moment, nothingSaid, type Phase, type Play } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
 import type { Finding, WatchMeasure } from "#core/scoring/finding";
 import { filmSurveys } from "#core/scoring/film-surveys";
@@ -148,6 +148,7 @@ export function judgeShots(all: readonly Shot[], options: CourseOptions = {}): J
     number: 1,
     startSec: 5,
     endSec: 20,
+    ...nothingSaid,
     snapSec: options.snapSec === undefined ? snapSec : options.snapSec,
     situation: first.situation,
   };

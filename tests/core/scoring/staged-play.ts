@@ -136,6 +136,7 @@ export function marksOf(play: StagedPlay, sigmaPx = 2): Mark[] {
 export const filmHere: Film = {
   id: "f",
   gameId: "g",
+  order: 1,
   label: "Film",
   path: "/film.mp4",
   sizeBytes: 1,

@@ -63,7 +63,17 @@ describe("a film that moved", () => {
     expect(await findFilm(film, folder)).toBe(moved);
     expect(await findFilm(film, join(folder, "season", "week 3"))).toBe(moved);
     const tools = createFilmTools();
-    const facts = { id: "a", gameId: "b", label: "c", widthPx: 1, heightPx: 1, durationSec: 1, codec: "d", lens: null };
+    const facts = {
+      id: "a",
+      gameId: "b",
+      order: 1,
+      label: "c",
+      widthPx: 1,
+      heightPx: 1,
+      durationSec: 1,
+      codec: "d",
+      lens: null,
+    };
     expect(await tools.find({ ...facts, ...film, path }, folder)).toBe(moved);
     rmSync(moved);
     expect(await findFilm(film, folder)).toBeNull();

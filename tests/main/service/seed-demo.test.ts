@@ -153,7 +153,16 @@ describe("the demo game", () => {
   test("does not push itself into a library that holds games already", async () => {
     const { seed } = program();
     const library = await openTemporary();
-    library.addGame({ game: aGame(), films: [], plays: [], moments: [], stakes: [], carries: [], marks: [] });
+    library.addGame({
+      game: aGame(),
+      films: [],
+      plays: [],
+      angles: [],
+      moments: [],
+      stakes: [],
+      carries: [],
+      marks: [],
+    });
     const demo = await seed(library);
     expect(demo.gameId()).toBeNull();
     expect(library.listGames()).toHaveLength(1);

@@ -41,7 +41,7 @@ describe("games", () => {
     const { client } = aService(library);
     expect(await client.library.info()).toEqual({
       path: library.path,
-      schemaVersion: 30,
+      schemaVersion: 40,
       appVersion: "0.1.0",
       readOnly: false,
       demoGameId: null,

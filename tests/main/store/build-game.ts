@@ -1,5 +1,16 @@
 import { asTheTemplate } from "#core/field/field-choices";
-import type { Carry, Film, Game, GameRecords, LineStake, Mark, Moment, Play, PointStake } from "#core/game/records";
+import type {
+  Angle,
+  Carry,
+  Film,
+  Game,
+  GameRecords,
+  LineStake,
+  Mark,
+  Moment,
+  Play,
+  PointStake,
+} from "#core/game/records";
 
 export function aGame(id = "game-1", with_: Partial<Game> = {}): Game {
   return {
@@ -23,6 +34,7 @@ export function aFilm(gameId: string, id: string, with_: Partial<Film> = {}): Fi
   return {
     id,
     gameId,
+    order: 1,
     label: "First half",
     path: "/films/first-half.mp4",
     sizeBytes: 6_000_000_000,
@@ -45,6 +57,12 @@ export function aPlay(gameId: string, id: string, filmId: string, with_: Partial
     startSec: 1.5,
     endSec: 9.25,
     snapSec: 3.1,
+    releaseSec: 4.4,
+    catchSec: 5.1,
+    deadSec: 7.2,
+    kind: "pass",
+    quarter: 2,
+    series: 7,
     situation: {
       offence: "home",
       direction: "right",
@@ -53,8 +71,13 @@ export function aPlay(gameId: string, id: string, filmId: string, with_: Partial
       lineToGainXYards: 50,
       ballYYards: 20.5,
     },
+    result: { kind: "spot", spot: { xYards: 51.5, yYards: 18 } },
     ...with_,
   };
+}
+
+export function anAngle(play: Play, id: string, filmId: string): Angle {
+  return { id, gameId: play.gameId, playId: play.id, filmId, playInstantSec: 3.1, instantSec: 62.4 };
 }
 
 export function aMoment(play: Play, id: string, with_: Partial<Moment> = {}): Moment {
@@ -125,15 +148,17 @@ export function aMark(moment: Moment, id: string, with_: Partial<Mark> = {}): Ma
   };
 }
 
-/** A game with one film, one play, one moment, four points, a line, what was carried, and a mark of each kind. */
+/** A game with one play on two films, one moment, four points, a line, what was carried, and a mark of each kind. */
 export function aWholeGame(id = "game-1"): GameRecords {
   const film = aFilm(id, `${id}-film`);
+  const other = aFilm(id, `${id}-film-2`, { order: 2, fingerprint: "cd".repeat(32), path: "/films/end-zone.mp4" });
   const play = aPlay(id, `${id}-play`, film.id);
   const moment = aMoment(play, `${id}-moment`);
   return {
     game: aGame(id),
-    films: [film],
+    films: [film, other],
     plays: [play],
+    angles: [anAngle(play, `${id}-angle`, other.id)],
     moments: [moment],
     stakes: [...[1, 2, 3, 4].map((number) => aStake(moment, `${id}-stake-${number}`)), aLine(moment, `${id}-line`)],
     carries: [aCarry(moment, `${id}-carry`)],

@@ -22,6 +22,7 @@ describe("a game in the library", () => {
       game: aGame("undated", { playedOn: null }),
       films: [],
       plays: [],
+      angles: [],
       moments: [],
       stakes: [],
       carries: [],
@@ -31,6 +32,7 @@ describe("a game in the library", () => {
       game: aGame("later", { playedOn: "2026-10-03" }),
       films: [],
       plays: [],
+      angles: [],
       moments: [],
       stakes: [],
       carries: [],
@@ -38,7 +40,7 @@ describe("a game in the library", () => {
     });
     const list = library.listGames();
     expect(list.map((game) => game.id)).toEqual(["later", "game-1", "undated"]);
-    expect(list[1]).toMatchObject({ films: 1, plays: 1, surveyed: 1, marked: 1 });
+    expect(list[1]).toMatchObject({ films: 2, plays: 1, surveyed: 1, marked: 1 });
     expect(list[0]).toMatchObject({ films: 0, plays: 0, surveyed: 0, marked: 0 });
   });
 
@@ -96,7 +98,16 @@ describe("an edit", () => {
 
   test("may write in any order as long as it ends whole", async () => {
     const library = await openTemporary();
-    library.addGame({ game: aGame(), films: [], plays: [], moments: [], stakes: [], carries: [], marks: [] });
+    library.addGame({
+      game: aGame(),
+      films: [],
+      plays: [],
+      angles: [],
+      moments: [],
+      stakes: [],
+      carries: [],
+      marks: [],
+    });
     const film = aFilm("game-1", "film");
     const play = aPlay("game-1", "play", "film");
     const moment = aMoment(play, "moment");
@@ -109,7 +120,7 @@ describe("an edit", () => {
     const opened = library.openGame("game-1");
     expect(opened.stakes).toHaveLength(1);
     library.commit("game-1", "Remove the play", removePlay(opened, "play"));
-    expect(library.openGame("game-1")).toMatchObject({ plays: [], moments: [], stakes: [] });
+    expect(library.openGame("game-1")).toMatchObject({ plays: [], angles: [], moments: [], stakes: [] });
     library.undo("game-1");
     expect(library.openGame("game-1")).toEqual({
       ...opened,

@@ -1,0 +1,55 @@
+import { describe, expect, it } from "vitest";
+import { filmsOf, inOrder, playAt, playSecOf, toFilmSec, toPlaySec } from "#core/game/angles";
+import { ensureMoment } from "#core/game/edits";
+import { aFilm, aGame, aMoment, aPlay } from "../../main/store/build-game.ts";
+
+const sideline = aFilm("g", "sideline", { order: 2 });
+const endZone = aFilm("g", "end-zone", { order: 1 });
+const play = aPlay("g", "p", "sideline", { startSec: 10, endSec: 19, snapSec: 12.5 });
+/** The snap is at 12.5 s of the one film and at 3.25 s of the other. */
+const angles = [{ id: "a", gameId: "g", playId: "p", filmId: "end-zone", playInstantSec: 12.5, instantSec: 3.25 }];
+const records = {
+  game: aGame("g"),
+  films: [sideline, endZone],
+  plays: [play],
+  angles,
+  moments: [],
+  stakes: [],
+  carries: [],
+  marks: [],
+};
+
+describe("one play on two films", () => {
+  it("has its instants on both clocks, there and back", () => {
+    expect(toFilmSec(play, angles, "end-zone", 14)).toBe(4.75);
+    expect(toPlaySec(play, angles, "end-zone", 4.75)).toBe(14);
+    expect(toPlaySec(play, angles, "sideline", 14)).toBe(14);
+    expect([toPlaySec(play, angles, "third", 1), toFilmSec(play, angles, "third", 1)]).toEqual([null, null]);
+  });
+
+  it("is what each of the films shows then, and nothing before it or after", () => {
+    expect(playAt(records, "end-zone", 0.75)?.id).toBe("p");
+    expect(playAt(records, "end-zone", 0.5)).toBeNull();
+    expect(playAt(records, "end-zone", 9.74)?.id).toBe("p");
+    expect(playAt(records, "end-zone", 9.75)).toBeNull();
+    expect(playAt(records, "third", 12)).toBeNull();
+  });
+
+  it("takes a moment of the other film into the play, with the phase of the play's clock", () => {
+    const { moment, changes } = ensureMoment(
+      records,
+      { film: endZone, frameIndex: 150, timeSec: 4.9 },
+      play.situation,
+      () => "new",
+    );
+    expect(changes).toHaveLength(1);
+    expect(moment).toMatchObject({ playId: "p", filmId: "end-zone", phase: "keys" });
+    expect(playSecOf(play, angles, moment)).toBeCloseTo(14.15, 9);
+    expect(playSecOf(play, angles, aMoment(play, "m"))).toBe(3);
+  });
+
+  it("names its own film first, and the films of a game stand in their order", () => {
+    expect(filmsOf(play, records)).toEqual(["sideline", "end-zone"]);
+    expect(inOrder(records.films).map(({ id }) => id)).toEqual(["end-zone", "sideline"]);
+  });
+});
