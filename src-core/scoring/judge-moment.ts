@@ -1,11 +1,11 @@
 import { measureMark } from "../field/mark.ts";
 import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
-import type { FieldSide, GameRecords, Mark, Moment, Situation } from "../game/records.ts";
+import type { FieldSide, Mark, Moment, Situation } from "../game/records.ts";
 import type { Book } from "../mechanics/book.ts";
 import type { AnchorPlayer, StationScene } from "../mechanics/anchors.ts";
 import { facingFindings } from "./facing.ts";
-import type { FilmSurveys, SurveyState } from "./film-surveys.ts";
+import type { SurveyState } from "./film-surveys.ts";
 import type { Finding } from "./finding.ts";
 import { hasLooks, judgeLooks, type MomentLooks } from "./look.ts";
 import { lookFindings } from "./look-findings.ts";
@@ -63,25 +63,6 @@ export function judgeMoment(input: {
   if (survey.kind !== "solved") return { survey, placed: [], unplaced: [], findings: [], looks: null };
   const marks = placeMarks(survey.survey, input.marks);
   return { survey, ...marks, ...judgePlaced(input, marks) };
-}
-
-/** The same from the records of a game. Throws for a moment that is not one of theirs. */
-export function judgeRecords(
-  records: GameRecords,
-  moment: Moment,
-  given: { readonly surveys: FilmSurveys; readonly book: Book },
-): JudgedMoment {
-  const play = records.plays.find((candidate) => candidate.id === moment.playId);
-  if (!play) throw new Error(`moment ${moment.id} has no play in these records`);
-  return judgeMoment({
-    book: given.book,
-    layout: given.surveys.layout,
-    moment,
-    situation: play.situation,
-    lineJudgeSide: records.game.lineJudgeSide,
-    survey: given.surveys.at(moment.frameIndex),
-    marks: records.marks.filter((mark) => mark.momentId === moment.id),
-  });
 }
 
 function judgePlaced(

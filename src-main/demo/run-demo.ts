@@ -15,8 +15,12 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "#core/picture/plan-picture";
+import { frameSightShapes, planSightShapes, sightlines } from "#core/picture/look-picture";
 import { filmSurveys } from "#core/scoring/film-surveys";
-import { judgeRecords, scoringVersion } from "#core/scoring/judge-moment";
+import type { Finding } from "#core/scoring/finding";
+import { scoringVersion } from "#core/scoring/judge-moment";
+import { judgePlayRecords } from "#core/scoring/judge-play";
+import { gameEvidence, scoresOf } from "#core/scoring/play-scores";
 import { probeContainer } from "../film/container-probe.ts";
 import { fingerprintFilm } from "../film/fingerprint.ts";
 import { shippedBooks } from "../service/books.ts";
@@ -50,6 +54,8 @@ function write(path: string, text: string): void {
   renameSync(`${path}.part`, path);
 }
 
+const written = (findings: readonly Finding[]) => findings.map(({ markIds: _markIds, ...finding }) => finding);
+
 async function run(out: string): Promise<void> {
   const folder = import.meta.dirname;
   const filmPath = join(folder, "film.mp4");
@@ -62,13 +68,18 @@ async function run(out: string): Promise<void> {
   mkdirSync(out, { recursive: true });
   let hasStills = true;
   const surveys = filmSurveys(records, records.films[0]!, layout);
+  const judgedPlays = records.plays.map((play) => ({
+    play,
+    judged: judgePlayRecords(records, play, { surveysOf: () => surveys, layout, book }),
+  }));
   const moments = records.moments.map((moment, index) => {
-    const play = records.plays.find((candidate) => candidate.id === moment.playId)!;
+    const { play, judged: whole } = judgedPlays.find((candidate) => candidate.play.id === moment.playId)!;
     const stakes = records.stakes.filter((stake) => stake.momentId === moment.id);
     const marks = records.marks.filter((mark) => mark.momentId === moment.id);
     const { situation } = play;
     const image = probe.facts;
-    const judged = judgeRecords(records, moment, { surveys, book });
+    const { judged } = whole.moments.find((one) => one.moment.id === moment.id)!;
+    const lines = sightlines(judged.looks, judged.findings, null);
     const survey = judged.survey.kind === "solved" ? judged.survey.survey : null;
     // A play may be marked twice in a phase.
     const before = records.moments
@@ -82,6 +93,7 @@ async function run(out: string): Promise<void> {
       ...(survey ? fieldLineShapes(layout, survey) : []),
       ...(survey ? situationShapes(layout, survey, situation) : []),
       ...(survey ? targetShapes(survey, judged.findings) : []),
+      ...(survey ? frameSightShapes(survey, lines) : []),
       ...stakeShapes(layout, stakes, survey, new Set()),
       ...markShapes(marks, judged),
     ];
@@ -90,6 +102,7 @@ async function run(out: string): Promise<void> {
       ...planFieldShapes(layout),
       ...planSituationShapes(layout, situation),
       ...planTargetShapes(layout, judged.findings),
+      ...planSightShapes(layout, lines),
       ...planMarkShapes(layout, judged.placed),
     ];
     const margin = planMarginYards;
@@ -111,14 +124,29 @@ async function run(out: string): Promise<void> {
         sdAlongXYards: measured.sdAlongX,
         sdAlongYYards: measured.sdAlongY,
       })),
-      findings: judged.findings.map(({ markIds: _markIds, ...finding }) => finding),
+      lookThroughCoverage: judged.looks?.coverage ?? null,
+      findings: written(judged.findings),
     };
   });
+  const plays = judgedPlays.map(({ play, judged }) => ({
+    play: play.number,
+    findings: written(judged.findings),
+    handoffs: judged.handoffs,
+    scores: judged.scores,
+  }));
+  const allFindings = judgedPlays.flatMap(({ judged }) => [
+    ...judged.findings,
+    ...judged.moments.flatMap((one) => one.judged.findings),
+  ]);
+  const scores = scoresOf(allFindings, book, scoringVersion, gameEvidence);
   const caution = `Evidence for a person, not a verdict on one. ${book.caution}`;
   const head = { game: records.game.title, book: { id: book.id, edition: book.edition }, scoringVersion, caution };
-  write(join(out, "findings.json"), `${JSON.stringify({ ...head, moments }, null, 2)}\n`);
-  const missed = moments.flatMap((moment) => moment.findings).filter((finding) => finding.verdict === "missed");
-  for (const finding of missed) console.log(`missed ${finding.ruleId}: ${finding.sentence}`);
+  write(join(out, "findings.json"), `${JSON.stringify({ ...head, scores, plays, moments }, null, 2)}\n`);
+  for (const { play, judged } of judgedPlays) {
+    const findings = [...judged.findings, ...judged.moments.flatMap((one) => one.judged.findings)];
+    for (const { ruleId, sentence } of findings.filter(({ verdict }) => verdict === "missed"))
+      console.log(`play ${play.number}: missed ${ruleId}: ${sentence}`);
+  }
   if (!hasStills) console.log("ffmpeg is not installed, so the stills hold no film picture.");
   console.log(`${moments.length} moments written to ${out}`);
 }
