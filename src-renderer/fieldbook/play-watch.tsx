@@ -1,4 +1,5 @@
 import { useState } from "react";
+import { formationWords } from "#core/scoring/formation-words";
 import type { Finding, Verdict } from "#core/scoring/finding";
 import { matterName } from "#core/scoring/look-words";
 import { asMatter, type Course } from "#core/scoring/handoff-course";
@@ -30,6 +31,16 @@ export function PlayWatch({
       <h2>
         Play {play.number} <span className="soft">as a whole</span>
       </h2>
+      {judgedPlay.formation ? (
+        <details>
+          <summary>Formation at the snap</summary>
+          <ul className="watch-instant">
+            {formationWords(judgedPlay.formation, play.situation).map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        </details>
+      ) : null}
       {judgedPlay.course ? (
         <Watched fieldbook={fieldbook} judgedPlay={judgedPlay} course={judgedPlay.course} onGo={onGo} />
       ) : (

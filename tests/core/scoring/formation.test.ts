@@ -3,6 +3,7 @@ import { fieldPoint } from "#core/field/units";
 import type { PlayerRole, Side } from "#core/game/records";
 import type { AnchorPlayer, StationScene } from "#core/mechanics/anchors";
 import { readFormation } from "#core/scoring/formation";
+import { formationWords } from "#core/scoring/formation-words";
 import { flagField, inPlace } from "./staged-play.ts";
 
 /** Numbered from the outside in at the snap: common practice, and the note in the manuals on who is a key. */
@@ -82,6 +83,20 @@ describe("a formation at the snap", () => {
     expect(ids(turned.receivers.far)).toEqual(ids(formation.receivers.near));
     expect([turned.strongSide, turned.wideSide]).toEqual(["far", "near"]);
     expect(turned.blockersNearSnapper.map(({ markId }) => markId)).toEqual(["guard", "tackle"]);
+  });
+
+  it("says how they stood, in the figures above", () => {
+    expect(formationWords(formation, scene.situation)).toEqual([
+      "Receivers: 3 near, 1 far; strong on the near side.",
+      "Pressed: near 1 (2.1 yd).",
+      `2 blockers beside the snapper, 1 back, the passer ${(scene.situation.scrimmageXYards - 28).toFixed(1)} yd behind the ball.`,
+    ]);
+    const bare = readFormation({ ...scene, players: [] });
+    expect(formationWords(bare, scene.situation)).toEqual([
+      "Receivers: 0 near, 0 far; balanced.",
+      "No receiver is pressed.",
+      "No snapper marked, no blockers beside the snapper, no backs, no passer marked.",
+    ]);
   });
 
   it("says nothing of what is not marked", () => {
