@@ -33,8 +33,8 @@ export function sightlines(
 ): Sightline[] {
   if (looks === null) return [];
   const said = new Set(
-    findings.flatMap(({ measure }) =>
-      measure?.kind === "look" ? measure.looks.map((look) => key(measure.matterId, look)) : [],
+    findings.flatMap(({ measure, verdict }) =>
+      measure?.kind === "look" && verdict !== "met" ? measure.looks.map((look) => key(measure.matterId, look)) : [],
     ),
   );
   return looks.matters.flatMap((matter) =>

@@ -13,7 +13,7 @@ import type { Responsible } from "./matters.ts";
 import { type MomentMarks, type PlacedMark, stationFindings, type UnplacedMark } from "./station.ts";
 
 /** Changes whenever a result could: results kept anywhere carry it beside the book's edition. */
-export const scoringVersion = "3";
+export const scoringVersion = "4";
 
 /** Everything that follows from the clicks of one moment. Nothing here is kept: it can be made again from the clicks. */
 export type JudgedMoment = {

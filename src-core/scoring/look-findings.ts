@@ -12,9 +12,9 @@ type Given = {
 };
 
 /**
- * What is wrong with the looks of a moment, ascending by matter: a matter of two opponents that nobody saw, or of which
- * it cannot be told; and a look along the two by somebody who watched them, whoever else had it. A matter that is seen
- * says nothing here: the summary counts it.
+ * The looks of a moment, ascending by matter: of each matter of two opponents whether somebody saw it whose it was, and
+ * of everybody who watched them a look along the two, whoever else had it, or that they saw them. What is seen must be
+ * said as well as what is not, or a score would be made of faults alone.
  *
  * Somebody watched a matter when the book gives it to them, or, where it gives it to nobody, when they are marked as
  * turned to it: no one is blamed for the angle to what they did not look at.
@@ -22,12 +22,49 @@ type Given = {
 export function lookFindings(given: Given): Finding[] {
   return given.looks.matters.flatMap((matter) => {
     if (matter.matter.opponent === null) return [];
-    const crew = unseenFinding(matter, given);
-    const straight = straightFindings(matter, crew !== null, given);
+    const unseen = unseenFinding(matter, given);
+    const straight = straightFindings(matter, unseen !== null, given);
     const isSaid = straight.length > 0 && matter.watchers.length === 1;
-    return crew && !isSaid ? [crew, ...straight] : straight;
+    if (unseen) return isSaid ? straight : [unseen, ...straight];
+    return [...seenFindings(matter, given), ...straight];
   });
 }
+
+/** A look that somebody took: the matter is theirs by name, or, where it is nobody's, they are turned to it. */
+const isTaken = ({ isAssigned }: MatterLooks, look: Look): boolean =>
+  isAssigned ? look.isWatcher : look.facingDegrees !== null && look.facingCredit === 1;
+
+/** That the crew had a matter, unless it was one official's; and each who had it. */
+function seenFindings(matter: MatterLooks, given: Given): Finding[] {
+  const name = matterName(matter.matter, given.scene);
+  const had = matter.looks.filter(
+    (look) => look.isWatcher && isTaken(matter, look) && look.probabilitySeen >= given.grading.metFrom,
+  );
+  const own = byQuality(matter.looks.filter((look) => look.isWatcher));
+  const crew = findingOf(given, matter, {
+    position: wholeCrew,
+    verdict: "met",
+    looks: own,
+    score: 100 * matter.expectedBest,
+    probabilityMet: matter.probabilitySeen,
+    sentence: `${sentenceStart(name)} could be seen by ${listed(had.length > 0 ? had.map(({ position }) => position) : own.slice(0, 1).map(({ position }) => position))}.`,
+    help: null,
+  });
+  const each = had.map((look) =>
+    findingOf(given, matter, {
+      position: look.position,
+      verdict: "met",
+      looks: [look],
+      score: 100 * look.expectedQuality,
+      probabilityMet: look.probabilitySeen,
+      sentence: `${look.position} saw ${name}: ${look.quality.toFixed(2)} where ${given.looks.rule.seenFrom} counts as seen.`,
+      help: null,
+    }),
+  );
+  return matter.watchers.length === 1 && each.length > 0 ? each : [crew, ...each];
+}
+
+const sentenceStart = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
 function findingOf(
   given: Given,
@@ -133,9 +170,7 @@ function partnerWords(matter: MatterLooks, { grading }: Given): string {
 function straightFindings(matter: MatterLooks, isUnseen: boolean, given: Given): Finding[] {
   const name = matterName(matter.matter, given.scene);
   return matter.looks.flatMap((look): Finding[] => {
-    const watched = matter.isAssigned
-      ? look.isWatcher
-      : !isUnseen && look.facingDegrees !== null && look.facingCredit === 1;
+    const watched = isTaken(matter, look) && (matter.isAssigned || !isUnseen);
     if (!watched || look.angleCredit > 0 || look.rangeCredit === 0) return [];
     const probabilityMet = 1 - look.probabilityStraight;
     const verdict = verdictOf(probabilityMet, given.grading);

@@ -1,4 +1,5 @@
-import { wholeCrew } from "#core/scoring/finding";
+import { useState } from "react";
+import { type Finding, wholeCrew } from "#core/scoring/finding";
 import { scoringVersion } from "#core/scoring/judge-moment";
 import { FindingCard } from "./finding-card.tsx";
 import { Coverage } from "./look-numbers.tsx";
@@ -40,11 +41,7 @@ export function FindingsPage({
           <h2>
             {position === wholeCrew ? "Crew" : position} <span className="soft">{crew.get(position)}</span>
           </h2>
-          {judged.findings
-            .filter((finding) => finding.position === position)
-            .map((finding) => (
-              <FindingCard key={[finding.ruleId, ...finding.markIds].join(" ")} finding={finding} />
-            ))}
+          <Cards findings={judged.findings.filter((finding) => finding.position === position)} />
         </section>
       ))}
       {book ? (
@@ -54,6 +51,29 @@ export function FindingsPage({
         </p>
       ) : null}
     </div>
+  );
+}
+
+/** Looks that were as they should be are many: they wait behind one line. */
+function Cards({ findings }: { readonly findings: readonly Finding[] }) {
+  const [open, setOpen] = useState(false);
+  const seen = findings.filter(({ measure, verdict }) => measure?.kind === "look" && verdict === "met");
+  const shown = findings.filter((finding) => !seen.includes(finding));
+  const card = (finding: Finding) => (
+    <FindingCard key={[finding.ruleId, ...finding.markIds].join(" ")} finding={finding} />
+  );
+  return (
+    <>
+      {shown.map(card)}
+      {seen.length > 0 ? (
+        <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+          <summary>
+            {seen.length} {seen.length === 1 ? "look" : "looks"} met
+          </summary>
+          {open ? seen.map(card) : null}
+        </details>
+      ) : null}
+    </>
   );
 }
 

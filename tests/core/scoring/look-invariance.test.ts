@@ -19,7 +19,7 @@ import {
   takeOpenTerms,
   takeSight,
 } from "#core/scoring/look-terms";
-import { along, findingsOfLooks, lookBook, looksOf, official, player, stand, staged, watch } from "./look-play.ts";
+import { along, looksAmiss, lookBook, looksOf, official, player, stand, staged, watch } from "./look-play.ts";
 import { lookRule } from "./look-rule.ts";
 import { judge, marksOf, momentHere, transformed } from "./staged-play.ts";
 
@@ -49,8 +49,8 @@ describe("what a moment is worth does not depend on how it is looked at", () => 
         expect(other[3]).toBeCloseTo(quality, 4);
       }
       expect(looksOf(there).coverage!.value).toBeCloseTo(looksOf(here).coverage!.value, 4);
-      expect(findingsOfLooks(there).map(({ position, verdict }) => [position, verdict])).toEqual(
-        findingsOfLooks(here).map(({ position, verdict }) => [position, verdict]),
+      expect(looksAmiss(there).map(({ position, verdict }) => [position, verdict])).toEqual(
+        looksAmiss(here).map(({ position, verdict }) => [position, verdict]),
       );
     }
   });

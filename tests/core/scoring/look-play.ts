@@ -56,8 +56,12 @@ export function lookOf(judged: JudgedMoment, position: string, matterId = "a+b")
   return look;
 }
 
-export const findingsOfLooks = (judged: JudgedMoment) =>
-  judged.findings.filter((finding) => finding.ruleId === lookRule.id);
+/** What of the looks is not met. */
+export const looksAmiss = (judged: JudgedMoment) =>
+  judged.findings.filter((finding) => finding.ruleId === lookRule.id && finding.verdict !== "met");
+
+export const looksMet = (judged: JudgedMoment) =>
+  judged.findings.filter((finding) => finding.ruleId === lookRule.id && finding.verdict === "met");
 
 export const degrees = (radians: number) => (radians * 180) / Math.PI;
 

@@ -4,7 +4,8 @@ import type { Responsible } from "#core/scoring/matters";
 import {
   along,
   degrees,
-  findingsOfLooks,
+  looksAmiss,
+  looksMet,
   lookBook,
   lookOf,
   looksOf,
@@ -71,7 +72,7 @@ describe("a moment worked out by hand", () => {
     // To the printed digits: 0.535 is just seen.
     expect([quality.toFixed(3), coverage.toFixed(3)]).toEqual(["0.535", "0.620"]);
     expect(looks.officials).toEqual([{ position: "LJ", own: 1, seen: 1, straightLined: 0, step: null }]);
-    expect(findingsOfLooks(judged)).toEqual([]);
+    expect(looksAmiss(judged)).toEqual([]);
   });
 
   it("takes off in proportion between a rule's two ends: angle, range and facing", () => {
@@ -131,7 +132,7 @@ describe("a straight-lined look", () => {
 
   it("is a fault of the official whose matter it is, and says that a partner had it free and which step opens it", () => {
     const judged = watch(along, { responsible: theirs });
-    const found = findingsOfLooks(judged);
+    const found = looksAmiss(judged);
     expect(found.map((finding) => [finding.position, finding.verdict])).toEqual([["LJ", "missed"]]);
     expect(found[0]!.sentence).toBe(
       "LJ was straight-lined on the receiver and the defender 6 yd downfield in the middle of the field, " +
@@ -198,19 +199,41 @@ describe("a straight-lined look", () => {
 
   it("is no fault of somebody who was not looking there, nor named where nobody's matter it is known to be", () => {
     const elsewhere = { ...along.people["LJ"]!, facing: fieldPoint(36, 10) };
-    expect(findingsOfLooks(watch(staged({ ...along.people, LJ: elsewhere })))).toEqual([]);
+    expect(looksAmiss(watch(staged({ ...along.people, LJ: elsewhere })))).toEqual([]);
     // Marked as turned to it, they were looking.
-    const found = findingsOfLooks(watch(along));
+    const found = looksAmiss(watch(along));
     expect(found.map((finding) => [finding.position, finding.verdict])).toEqual([["LJ", "missed"]]);
   });
 
   it("cannot be told when the marks' errors reach across the limit", () => {
     // 8° off the line: within the 10°, by less than the marks are good for.
     const off = moved(along, "LJ", 6.25 * Math.tan((8 * Math.PI) / 180), 0);
-    const [finding] = findingsOfLooks(watch(off, { sigmaPx: 3, responsible: theirs }));
+    const [finding] = looksAmiss(watch(off, { sigmaPx: 3, responsible: theirs }));
     expect(finding).toMatchObject({ position: "LJ", verdict: "cannot tell" });
     expect(finding!.sentence).toMatch(/may have been straight-lined|cannot be told/u);
     expect(finding!.help).toMatch(/Click the two players more closely/u);
+  });
+});
+
+describe("a matter that was seen", () => {
+  // LJ stands along the pair; FJ has it square and is turned to it.
+  const seen = staged(Object.fromEntries(Object.entries(along.people).filter(([name]) => name !== "LJ")));
+
+  it("counts for the crew and for each who had it, or a score would be made of faults alone", () => {
+    const judged = watch(seen);
+    const met = looksMet(judged);
+    expect(met.map(({ position }) => position)).toContain("crew");
+    expect(met.map(({ position }) => position)).toContain("FJ");
+    const own = met.find(({ position }) => position === "FJ")!;
+    const look = lookOf(judged, "FJ");
+    expect(own.score).toBeCloseTo(100 * look.expectedQuality, 9);
+    expect(own.sentence).toMatch(/^FJ saw the receiver and the defender .*: [01]\.\d\d where 0\.5 counts as seen\.$/u);
+    expect(looksAmiss(judged).filter(({ verdict }) => verdict === "missed")).toEqual([]);
+  });
+
+  it("is theirs alone whose alone it was", () => {
+    const met = looksMet(watch(seen, { responsible: () => ["FJ"] }));
+    expect(met.map(({ position, ruleId }) => [position, ruleId])).toEqual([["FJ", lookRule.id]]);
   });
 });
 
@@ -224,7 +247,7 @@ describe("a matter that nobody saw", () => {
   });
 
   it("is one finding of the crew with what kept each of them from it, and the shortest step", () => {
-    const found = findingsOfLooks(watch(shut));
+    const found = looksAmiss(watch(shut));
     expect(found.map((finding) => [finding.position, finding.verdict])).toEqual([["crew", "missed"]]);
     const { sentence } = found[0]!;
     expect(sentence).toMatch(/^Nobody had the receiver and the defender 6 yd downfield in the middle of the field: /u);
@@ -235,24 +258,24 @@ describe("a matter that nobody saw", () => {
   });
 
   it("is the finding of the one whose it was, in their name", () => {
-    const [finding] = findingsOfLooks(watch(shut, { responsible: () => ["FJ"] }));
+    const [finding] = looksAmiss(watch(shut, { responsible: () => ["FJ"] }));
     expect([finding!.position, finding!.verdict]).toEqual(["FJ", "missed"]);
     expect(finding!.sentence).toMatch(/^FJ did not have the receiver and the defender .*: had others in the way/u);
   });
 
   it("cannot be told while somebody who may have had it is not marked", () => {
-    const [finding] = findingsOfLooks(watch(without(shut, "BJ")));
+    const [finding] = looksAmiss(watch(without(shut, "BJ")));
     expect([finding!.verdict, finding!.help]).toEqual(["cannot tell", "Mark BJ in this frame."]);
     // Turned to the pair from their own side, BJ has it: all that is left is LJ, who watched it along the line.
     const turned = { ...shut.people["BJ"]!, at: fieldPoint(30, 24), facing: fieldPoint(36, 22) };
-    const left = findingsOfLooks(watch(staged({ ...shut.people, BJ: turned })));
+    const left = looksAmiss(watch(staged({ ...shut.people, BJ: turned })));
     expect(left.map(({ position }) => position)).toEqual(["LJ"]);
     expect(left[0]!.sentence).toMatch(/; BJ had it free/u);
   });
 
   it("is told by nobody's responsibility when the partner who saw it is not the one whose it was", () => {
     const judged = watch(along, { responsible: () => ["BJ"] });
-    const [finding] = findingsOfLooks(judged);
+    const [finding] = looksAmiss(judged);
     expect([finding!.position, finding!.verdict]).toEqual(["BJ", "missed"]);
     expect(finding!.sentence).toMatch(/; FJ had it free\./u);
     expect(looksOf(judged).coverage!.value).toBe(0);
@@ -261,5 +284,5 @@ describe("a matter that nobody saw", () => {
 
 it("says nothing of looks before the snap, when there is nothing yet to be missed", () => {
   const judged = judge(along, { book: lookBook });
-  expect([judged.looks, findingsOfLooks(judged)]).toEqual([null, []]);
+  expect([judged.looks, looksAmiss(judged)]).toEqual([null, []]);
 });
