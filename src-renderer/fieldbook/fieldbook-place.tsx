@@ -12,11 +12,11 @@ import { NoFilm } from "./no-film.tsx";
 import { PlanPane } from "./plan-pane.tsx";
 import { PlayPage } from "./play-page.tsx";
 import { SurveyPage } from "./survey-page.tsx";
-import { FilmStrip, Transport } from "./transport.tsx";
-import { useFilm } from "./use-film.ts";
+import { FilmStrip, Transport } from "../stage/film/transport.tsx";
+import { useFilm } from "../stage/film/use-film.ts";
 import { useCarry } from "./use-carry.ts";
 import { type Page, useFieldbook } from "./use-fieldbook.ts";
-import { downAndDistance, phaseNames } from "./words.ts";
+import { downAndDistance, phaseNames } from "#core/game/words";
 
 const pages: readonly { id: Page; name: string }[] = [
   { id: "play", name: "Play" },

@@ -5,7 +5,7 @@ import { FindingCard } from "./finding-card.tsx";
 import { Coverage } from "./look-numbers.tsx";
 import { PlayWatch } from "./play-watch.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
-import { phaseNames } from "./words.ts";
+import { phaseNames } from "#core/game/words";
 
 /** What the measurement says against the book, one finding a rule, each with how sure it is. */
 export function FindingsPage({

@@ -5,7 +5,7 @@ import { type Down, type Moment, type Phase, phases, type Play, type Situation }
 import { Button } from "../parts/button.tsx";
 import { Choice, NumberField } from "../parts/labelled.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
-import { clock, downAndDistance, phaseNames, yardsToGo } from "./words.ts";
+import { clock, downAndDistance, phaseNames, yardsToGo } from "#core/game/words";
 
 /** The play one is in: what the crew knew before the snap, when the snap was, and which frames are judged. */
 export function PlayPage({

@@ -1,6 +1,6 @@
 import type { Course } from "#core/scoring/handoff-course";
 import type { MatterTimeline, OwnedStretch } from "#core/scoring/handoff-timeline";
-import { phaseNames } from "./words.ts";
+import { phaseNames } from "#core/game/words";
 
 const stepSec = 0.05;
 

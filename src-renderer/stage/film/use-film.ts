@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from "react";
 import type { Film } from "#core/game/records";
-import { createFilmPlayer, type FilmPlayer } from "../stage/film/film-player.ts";
-import { type OpenFailure, openFilm } from "../stage/film/film-reader.ts";
+import { createFilmPlayer, type FilmPlayer } from "./film-player.ts";
+import { type OpenFailure, openFilm } from "./film-reader.ts";
 
 export type OpenedFilm =
   | { readonly kind: "opening"; readonly reachedSec: number }

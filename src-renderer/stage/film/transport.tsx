@@ -1,8 +1,8 @@
 import { type PointerEvent, useRef } from "react";
 import type { Film, Moment, Play } from "#core/game/records";
-import { Button } from "../parts/button.tsx";
-import { type FilmPlayer, type PlayerState, playRates } from "../stage/film/film-player.ts";
-import { clock, downAndDistance, phaseNames } from "./words.ts";
+import { Button } from "../../parts/button.tsx";
+import { type FilmPlayer, type PlayerState, playRates } from "./film-player.ts";
+import { clock, downAndDistance, phaseNames } from "#core/game/words";
 
 /** The film's controls. Each shows the key that does the same. */
 export function Transport({

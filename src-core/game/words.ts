@@ -1,0 +1,44 @@
+import { directionSign } from "../field/frames.ts";
+import type { FieldLayout } from "../field/template.ts";
+import type { Phase, Situation } from "./records.ts";
+
+/** How a crew says a situation, a spot, a phase and a time. */
+
+const downs = ["1st", "2nd", "3rd", "4th"] as const;
+
+export const phaseNames: Record<Phase, string> = {
+  "pre-snap": "Before the snap",
+  keys: "Keys",
+  zone: "Zone",
+  "ball-away": "Ball away",
+  catch: "Catch",
+  "dead-ball": "Dead ball",
+};
+
+/** "3rd & 5" */
+export function downAndDistance(situation: Situation): string {
+  const down = situation.down === null ? "No down" : downs[situation.down - 1];
+  const toGo = yardsToGo(situation);
+  return toGo === null ? `${down}` : `${down} & ${Math.round(toGo * 10) / 10}`;
+}
+
+export function yardsToGo(situation: Situation): number | null {
+  if (situation.lineToGainXYards === null) return null;
+  return directionSign(situation.direction) * (situation.lineToGainXYards - situation.scrimmageXYards);
+}
+
+/** "left 24", "midfield" */
+export function spotName(layout: FieldLayout, xYards: number): string {
+  const fromLeft = xYards - layout.leftGoalXYards;
+  const fromRight = layout.rightGoalXYards - xYards;
+  if (Math.abs(fromLeft - fromRight) < 0.05) return "midfield";
+  const number = Math.round(Math.min(fromLeft, fromRight) * 10) / 10;
+  return `${fromLeft < fromRight ? "left" : "right"} ${number}`;
+}
+
+/** "1:04.27" */
+export function clock(timeSec: number): string {
+  const minutes = Math.floor(timeSec / 60);
+  const seconds = timeSec - minutes * 60;
+  return `${minutes}:${seconds.toFixed(2).padStart(5, "0")}`;
+}
