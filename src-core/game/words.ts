@@ -15,6 +15,21 @@ export const phaseNames: Record<Phase, string> = {
   "dead-ball": "Dead ball",
 };
 
+export const downNames = ["First", "Second", "Third", "Fourth"] as const;
+
+/** "4 yards", "1 yard", "2.5 yards" */
+export function yardsWord(yards: number): string {
+  const shown = Math.round(yards * 10) / 10 || 0;
+  return `${shown} ${shown === 1 ? "yard" : "yards"}`;
+}
+
+/** "Second and 4", as a crew says it. */
+export function saidSituation(situation: Situation): string {
+  const down = situation.down === null ? "No down" : downNames[situation.down - 1];
+  const toGo = yardsToGo(situation);
+  return toGo === null ? `${down}` : `${down} and ${Math.round(toGo * 10) / 10 || 0}`;
+}
+
 /** "3rd & 5" */
 export function downAndDistance(situation: Situation): string {
   const down = situation.down === null ? "No down" : downs[situation.down - 1];
