@@ -3,6 +3,7 @@ import { playSecOf } from "../game/angles.ts";
 import type { GameRecords, Mark, Moment, Play } from "../game/records.ts";
 import type { AnchorPlayer } from "../mechanics/anchors.ts";
 import type { Book } from "../mechanics/book.ts";
+import { bookInQuarter } from "../mechanics/second-half.ts";
 import { countFindings } from "./count.ts";
 import type { FilmSurveys, SurveyState } from "./film-surveys.ts";
 import { type Finding, wholeCrew } from "./finding.ts";
@@ -54,7 +55,8 @@ export type PlayInput = {
 };
 
 /** A whole play from its clicks. Never depends on the order of moments or marks. */
-export function judgePlay({ play, game, moments, layout, book }: PlayInput): JudgedPlay {
+export function judgePlay({ play, game, moments, layout, book: wholeBook }: PlayInput): JudgedPlay {
+  const book = bookInQuarter(wholeBook, play.quarter);
   const { situation } = play;
   const { lineJudgeSide } = game;
   const sorted = moments.toSorted(

@@ -25,6 +25,7 @@ import type {
   Stake,
 } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
+import { bookInQuarter } from "#core/mechanics/second-half";
 import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
 import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
@@ -83,6 +84,7 @@ export function useFieldbook(cache: GameCache) {
   const moment: Moment | null = here ? momentAt(records, here.film.id, here.frameIndex) : null;
   const play: Play | null = here ? playAt(records, here.film.id, here.timeSec) : null;
   const situation: Situation = play?.situation ?? situationBefore(records, here, layout);
+  const quarter = play?.quarter ?? null;
   const stakes = useMemo(() => withDraft(records.stakes, moment, draft), [records.stakes, moment, draft]);
   const marks = useMemo(() => withDraftMarks(records.marks, moment, draft), [records.marks, moment, draft]);
 
@@ -103,8 +105,9 @@ export function useFieldbook(cache: GameCache) {
   const alone: JudgedMoment = useMemo(() => {
     if (!moment || !book) return { survey, placed: [], unplaced: [], findings: [], looks: null };
     const { lineJudgeSide } = records.game;
-    return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book });
-  }, [moment, book, situation, records.game, survey, marks, layout]);
+    const halfBook = bookInQuarter(book, quarter);
+    return judgeMoment({ moment, situation, lineJudgeSide, survey, marks, layout, book: halfBook });
+  }, [moment, book, situation, quarter, records.game, survey, marks, layout]);
 
   // The whole play is judged again when its marks, the surveys or the book change, and not while a point is dragged.
   const { game, angles, marks: allMarks } = records;

@@ -8,6 +8,7 @@ import { assign } from "#core/scoring/handoff-assign";
 import { probabilityLonger, runsOf } from "#core/scoring/handoff-lengths";
 import { bearingOf, type PlacedMoment, standingAt, tracksOf, turnBetween } from "#core/scoring/handoff-tracks";
 import { normalBelow, watchOf } from "#core/scoring/handoff-watch";
+import { bookInQuarter } from "#core/mechanics/second-half";
 import { judgePlayRecords } from "#core/scoring/judge-play";
 import type { PlacedMark } from "#core/scoring/station";
 import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
@@ -234,6 +235,23 @@ describe("a play, however it is looked at", () => {
       expect(stretch.fromSec).toBeGreaterThanOrEqual(line.stretches[i - 1]?.toSec ?? 0);
     }
     expect(line.stretches[0]!.owners).toEqual(["FJ"]);
+  });
+
+  it("works the sides of the second half where the book says that the crew changes them", () => {
+    const other = { "line-judge-side": "other-side", "other-side": "line-judge-side", middle: "middle" } as const;
+    const book = {
+      ...flagCrewBook,
+      positions: flagCrewBook.positions.map((one) => ({ ...one, secondHalfSide: other[one.side] })),
+    };
+    expect(bookInQuarter(book, 2)).toBe(book);
+    expect(bookInQuarter(flagCrewBook, 4)).toBe(flagCrewBook);
+    const sides = (quarter: number) => bookInQuarter(book, quarter).positions.map(({ side }) => side);
+    expect(sides(3)).toEqual(sides(1).map((side) => other[side]));
+    // On the sides of the first half the crew stands wrong in the third quarter.
+    const missed = (quarter: number) =>
+      judgeShots(play, { book, quarter }).moments[0]!.judged.findings.filter(({ verdict }) => verdict === "missed")
+        .length;
+    expect(missed(3)).toBeGreaterThan(missed(1));
   });
 
   it("says nothing of keys and zones with fewer than two moments on the ground", () => {

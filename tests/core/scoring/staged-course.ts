@@ -118,6 +118,7 @@ export type CourseOptions = {
   readonly reverse?: boolean;
   readonly playersPerSide?: number;
   readonly snapSec?: number | null;
+  readonly quarter?: number;
   readonly situation?: Partial<StagedPlay["situation"]>;
 };
 
@@ -150,6 +151,7 @@ export function judgeShots(all: readonly Shot[], options: CourseOptions = {}): J
     endSec: 20,
     ...nothingSaid,
     snapSec: options.snapSec === undefined ? snapSec : options.snapSec,
+    quarter: options.quarter ?? null,
     situation: first.situation,
   };
   return judgePlay({
