@@ -1,6 +1,6 @@
 import { directionSign } from "../field/frames.ts";
 import type { FieldLayout } from "../field/template.ts";
-import type { Phase, Situation } from "./records.ts";
+import type { Phase, PlayEnd, PlayKind, Situation } from "./records.ts";
 
 /** How a crew says a situation, a spot, a phase and a time. */
 
@@ -13,6 +13,23 @@ export const phaseNames: Record<Phase, string> = {
   "ball-away": "Ball away",
   catch: "Catch",
   "dead-ball": "Dead ball",
+};
+
+export const playKindNames: Record<PlayKind, string> = {
+  pass: "pass",
+  run: "run",
+  punt: "punt",
+  "free-kick": "free kick",
+  "field-goal": "field goal",
+  try: "try",
+};
+
+export const playEndNames: Record<PlayEnd, string> = {
+  spot: "dead at a spot",
+  incomplete: "incomplete",
+  score: "score",
+  turnover: "turnover",
+  "no-play": "no play",
 };
 
 export const downNames = ["First", "Second", "Third", "Fourth"] as const;

@@ -43,6 +43,11 @@ const playShape = z.strictObject({
   startSec: seconds,
   endSec: seconds,
   snapSec: seconds.nullable(),
+  releaseSec: seconds.nullable(),
+  catchSec: seconds.nullable(),
+  deadSec: seconds.nullable(),
+  quarter: z.int().min(1).max(20),
+  series: z.int().min(1).max(999),
   situation: z.strictObject({
     offence: z.enum(["herons", "lanterns"]),
     direction: z.enum(["right", "left"]),

@@ -51,7 +51,7 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
   const moments: Moment[] = [];
   const stakes: Stake[] = [];
   const marks: Mark[] = [];
-  for (const { moments: clickedMoments, number, startSec, endSec, snapSec, situation } of clicks.plays) {
+  for (const { moments: clickedMoments, situation, number, ...said } of clicks.plays) {
     const { offence, direction, down, scrimmageXYards, lineToGainXYards, ballYYards } = situation;
     const playId = `demo-play-${number}`;
     plays.push({
@@ -59,10 +59,9 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       gameId: demoGameId,
       filmId,
       number,
-      startSec,
-      endSec,
       ...nothingSaid,
-      snapSec,
+      ...said,
+      kind: "pass",
       situation: {
         offence: offence === "herons" ? "home" : "away",
         direction,

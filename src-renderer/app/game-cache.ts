@@ -20,6 +20,8 @@ export type GameState = {
  */
 export class GameCache {
   readonly gameId: string;
+  /** The film that was looked at last: the next place opens on it. */
+  filmInView: string | null = null;
   #client: Client;
   #state: GameState;
   #listeners = new Set<() => void>();

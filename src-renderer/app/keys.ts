@@ -4,7 +4,9 @@
  */
 export type KeyRow = {
   readonly id: string;
-  readonly group: "Film" | "Pages" | "Survey and marks" | "Mechanics" | "Everywhere";
+  readonly group: "Film" | "Breakdown" | "Pages" | "Survey and marks" | "Mechanics" | "Everywhere";
+  /** The one place where it counts; left out, it counts in every place that has such an action. */
+  readonly place?: "fieldbook" | "breakdown";
   readonly codes: readonly string[];
   readonly shown: readonly string[];
   readonly does: string;
@@ -27,10 +29,126 @@ export const keyRows: readonly KeyRow[] = [
   { id: "zoom-out", group: "Film", codes: ["-"], shown: ["−"], does: "Further away" },
   { id: "pan", group: "Film", codes: [], shown: ["Arrows"], does: "Move the enlarged picture, with no mark chosen" },
   { id: "zoom-fit", group: "Film", codes: ["0"], shown: ["0"], does: "The whole frame" },
-  { id: "page-play", group: "Pages", codes: ["1"], shown: ["1"], does: "Play: situation and moments" },
-  { id: "page-survey", group: "Pages", codes: ["2"], shown: ["2"], does: "Survey: stakes on points and lines" },
-  { id: "page-marks", group: "Pages", codes: ["3"], shown: ["3"], does: "Marks: officials, players, ball" },
-  { id: "page-findings", group: "Pages", codes: ["4"], shown: ["4"], does: "Findings" },
+  {
+    id: "time-start",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["b"],
+    shown: ["B"],
+    does: "The play begins here",
+  },
+  {
+    id: "time-snap",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["n"],
+    shown: ["N"],
+    does: "The snap is here (makes a play where there is none)",
+  },
+  {
+    id: "time-release",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["r"],
+    shown: ["R"],
+    does: "The ball leaves the hand here",
+  },
+  { id: "time-catch", group: "Breakdown", place: "breakdown", codes: ["c"], shown: ["C"], does: "The catch is here" },
+  {
+    id: "time-dead",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["d"],
+    shown: ["D"],
+    does: "The ball is dead here",
+  },
+  { id: "time-end", group: "Breakdown", place: "breakdown", codes: ["e"], shown: ["E"], does: "The play ends here" },
+  { id: "down-1", group: "Breakdown", place: "breakdown", codes: ["1"], shown: ["1"], does: "First down" },
+  { id: "down-2", group: "Breakdown", place: "breakdown", codes: ["2"], shown: ["2"], does: "Second down" },
+  { id: "down-3", group: "Breakdown", place: "breakdown", codes: ["3"], shown: ["3"], does: "Third down" },
+  { id: "down-4", group: "Breakdown", place: "breakdown", codes: ["4"], shown: ["4"], does: "Fourth down" },
+  {
+    id: "distance",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["f"],
+    shown: ["F"],
+    does: "Type the distance; Enter goes back to the film",
+  },
+  {
+    id: "gain",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["g"],
+    shown: ["G"],
+    does: "Type the yards gained; Enter goes back to the film",
+  },
+  {
+    id: "incomplete",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["i"],
+    shown: ["I"],
+    does: "The pass was incomplete",
+  },
+  { id: "score", group: "Breakdown", place: "breakdown", codes: ["o"], shown: ["O"], does: "The play scored" },
+  {
+    id: "take-proposal",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["p"],
+    shown: ["P"],
+    does: "Take the situation that follows from the play before",
+  },
+  {
+    id: "sheet-walk",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: [],
+    shown: ["↑", "↓"],
+    does: "The play before, the play after, in the play sheet",
+  },
+  {
+    id: "sheet-go",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: [],
+    shown: ["Enter"],
+    does: "Go to the chosen play in the film",
+  },
+  {
+    id: "open-fieldbook",
+    group: "Breakdown",
+    place: "breakdown",
+    codes: ["m"],
+    shown: ["M"],
+    does: "Open the play in the field book, at its snap",
+  },
+  {
+    id: "page-play",
+    group: "Pages",
+    place: "fieldbook",
+    codes: ["1"],
+    shown: ["1"],
+    does: "Play: situation and moments",
+  },
+  {
+    id: "page-survey",
+    group: "Pages",
+    place: "fieldbook",
+    codes: ["2"],
+    shown: ["2"],
+    does: "Survey: stakes on points and lines",
+  },
+  {
+    id: "page-marks",
+    group: "Pages",
+    place: "fieldbook",
+    codes: ["3"],
+    shown: ["3"],
+    does: "Marks: officials, players, ball",
+  },
+  { id: "page-findings", group: "Pages", place: "fieldbook", codes: ["4"], shown: ["4"], does: "Findings" },
   {
     id: "aim",
     group: "Survey and marks",
@@ -102,7 +220,9 @@ export function keyOf(event: Pick<KeyboardEvent, "key" | "ctrlKey" | "metaKey" |
   return `${event.ctrlKey || event.metaKey ? "Ctrl+" : ""}${event.altKey ? "Alt+" : ""}${shifted}${key}`;
 }
 
-export function actionOf(event: Parameters<typeof keyOf>[0]): string | null {
+export function actionOf(event: Parameters<typeof keyOf>[0], place: KeyRow["place"]): string | null {
   const code = keyOf(event);
-  return keyRows.find((row) => row.codes.includes(code))?.id ?? null;
+  return (
+    keyRows.find((row) => (row.place === undefined || row.place === place) && row.codes.includes(code))?.id ?? null
+  );
 }

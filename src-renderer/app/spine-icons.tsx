@@ -16,6 +16,14 @@ export function BookIcon() {
   );
 }
 
+export function CutIcon() {
+  return (
+    <Icon>
+      <path d="M2.5 6h15v8h-15zM7 6v8M12.5 6v8M7 3.5v2.5M12.5 14v2.5" />
+    </Icon>
+  );
+}
+
 export function FieldIcon() {
   return (
     <Icon>

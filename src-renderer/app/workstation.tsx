@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useState, useSyncExternalStore } from "react";
+import { BreakdownPlace } from "../breakdown/breakdown-place.tsx";
 import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
 import { GamesPlace } from "../games/games-place.tsx";
 import { MechanicsPlace } from "../mechanics/mechanics-place.tsx";
@@ -8,9 +9,9 @@ import { GameCache } from "./game-cache.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
-import { BookIcon, FieldIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
+import { BookIcon, CutIcon, FieldIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
 
-type Place = "games" | "fieldbook" | "mechanics";
+type Place = "games" | "breakdown" | "fieldbook" | "mechanics";
 
 /** The window: a spine with the places, and the place that is open. */
 export function Workstation({ client }: { readonly client: Client }) {
@@ -77,6 +78,15 @@ export function Workstation({ client }: { readonly client: Client }) {
           </button>
           <button
             type="button"
+            aria-current={place === "breakdown" ? "page" : undefined}
+            disabled={cache === null}
+            onClick={() => setPlace("breakdown")}
+          >
+            <CutIcon />
+            Breakdown
+          </button>
+          <button
+            type="button"
             aria-current={place === "fieldbook" ? "page" : undefined}
             disabled={cache === null}
             onClick={() => setPlace("fieldbook")}
@@ -115,7 +125,10 @@ export function Workstation({ client }: { readonly client: Client }) {
         <main className="place">
           {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
           {place === "fieldbook" && cache ? <FieldbookPlace key={cache.gameId} cache={cache} /> : null}
-          {place === "games" || (place === "fieldbook" && !cache) ? (
+          {place === "breakdown" && cache ? (
+            <BreakdownPlace key={cache.gameId} cache={cache} onFieldbook={() => setPlace("fieldbook")} />
+          ) : null}
+          {place === "games" || ((place === "fieldbook" || place === "breakdown") && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
           ) : null}
           {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}

@@ -97,7 +97,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       const inField =
         event.target instanceof HTMLElement &&
         event.target.closest("input:not([type=checkbox]), textarea, select, dialog");
-      const action = actionOf(event);
+      const action = actionOf(event, "fieldbook");
       if (!action || (inField && !(action === "undo" || action === "redo")) || event.defaultPrevented) return;
       // The space bar and Enter belong to a button or a box that has the focus.
       const isPressed = event.target instanceof HTMLButtonElement || event.target instanceof HTMLInputElement;

@@ -1,11 +1,10 @@
-import { directionSign } from "#core/field/frames";
 import { type Change, put, removeMoment, removePlay } from "#core/game/changes";
 import { ensureMoment, likelyPhase } from "#core/game/edits";
-import { type Down, type Moment, type Phase, phases, type Play, type Situation } from "#core/game/records";
+import { type Moment, type Phase, phases, type Play } from "#core/game/records";
+import { SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
-import { Choice, NumberField } from "../parts/labelled.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
-import { clock, downAndDistance, phaseNames, yardsToGo } from "#core/game/words";
+import { clock, phaseNames } from "#core/game/words";
 
 /** The play one is in: what the crew knew before the snap, when the snap was, and which frames are judged. */
 export function PlayPage({
@@ -15,7 +14,7 @@ export function PlayPage({
   readonly fieldbook: Fieldbook;
   readonly onGo: (timeSec: number) => void;
 }) {
-  const { play, here, readOnly, records, situation, edit, newId } = fieldbook;
+  const { play, here, readOnly, records, layout, situation, edit, newId } = fieldbook;
   const startPlay = () => {
     if (!here) return;
     const { changes } = ensureMoment(records, here, situation, newId);
@@ -36,7 +35,8 @@ export function PlayPage({
   }
   return (
     <div className="page">
-      <SituationForm fieldbook={fieldbook} play={play} />
+      <SituationForm game={records.game} layout={layout} play={play} edit={edit} />
+      <SpotFromMark fieldbook={fieldbook} play={play} />
       <Times fieldbook={fieldbook} play={play} onGo={onGo} />
       <Moments fieldbook={fieldbook} play={play} onGo={onGo} />
       <div className="row">
@@ -51,112 +51,22 @@ export function PlayPage({
   );
 }
 
-function SituationForm({ fieldbook, play }: { readonly fieldbook: Fieldbook; readonly play: Play }) {
-  const { records, layout, edit, judged } = fieldbook;
-  const { situation } = play;
-  const change = (label: string, part: Partial<Situation>) =>
-    void edit(`${label} of play ${play.number}`, [
-      put("play", play, { ...play, situation: { ...situation, ...part } }),
-    ]);
-  const sign = directionSign(situation.direction);
-  const toGo = yardsToGo(situation);
-  const fromLeft = situation.scrimmageXYards - layout.leftGoalXYards;
-  const length = layout.rightGoalXYards - layout.leftGoalXYards;
-  const half: "left" | "right" = fromLeft <= length / 2 ? "left" : "right";
-  const yardLine = half === "left" ? fromLeft : length - fromLeft;
-  const setSpot = (side: "left" | "right", number: number) => {
-    const scrimmageXYards = side === "left" ? layout.leftGoalXYards + number : layout.rightGoalXYards - number;
-    change("Spot", { scrimmageXYards });
-  };
+/** Sets the line of scrimmage and the ball's place from the ball's mark in this frame. */
+function SpotFromMark({ fieldbook, play }: { readonly fieldbook: Fieldbook; readonly play: Play }) {
+  const { edit, judged } = fieldbook;
   const ballMark = judged.placed.find((mark) => mark.subject.kind === "ball");
+  if (!ballMark) return null;
+  const { xYards, yYards } = ballMark.measured.position;
   return (
-    <section aria-label="Situation">
-      <h2>
-        Play {play.number} <span className="soft">{downAndDistance(situation)}</span>
-      </h2>
-      <div className="grid3">
-        <Choice
-          label="Offence (A)"
-          value={situation.offence}
-          options={[
-            { value: "home", name: records.game.homeName },
-            { value: "away", name: records.game.awayName },
-          ]}
-          onChange={(offence) => change("Offence", { offence })}
-        />
-        <Choice
-          label="Going"
-          value={situation.direction}
-          options={[
-            { value: "right", name: "to the right →" },
-            { value: "left", name: "to the left ←" },
-          ]}
-          onChange={(direction) => {
-            const lineToGainXYards = toGo === null ? null : situation.scrimmageXYards + directionSign(direction) * toGo;
-            change("Direction", { direction, lineToGainXYards });
-          }}
-        />
-        <Choice
-          label="Down"
-          value={String(situation.down ?? 0)}
-          options={["1", "2", "3", "4", "0"].map((down) => ({
-            value: down,
-            name: down === "0" ? "none (try, kick)" : down,
-          }))}
-          onChange={(down) => change("Down", { down: down === "0" ? null : (Number(down) as Down) })}
-        />
-        <NumberField
-          label="To the line to gain, yd"
-          value={toGo}
-          min={0}
-          max={120}
-          allowEmpty
-          onChange={(distance) =>
-            change("Distance", {
-              lineToGainXYards: distance === null ? null : situation.scrimmageXYards + sign * distance,
-            })
-          }
-        />
-        <Choice
-          label="Scrimmage, half"
-          value={half}
-          options={[
-            { value: "left", name: "left half" },
-            { value: "right", name: "right half" },
-          ]}
-          onChange={(side) => setSpot(side, yardLine)}
-        />
-        <NumberField
-          label="Scrimmage, yard line"
-          value={yardLine}
-          min={-10}
-          max={length / 2}
-          onChange={(number) => number !== null && setSpot(half, number)}
-        />
-        <NumberField
-          label="Ball, yd from near side"
-          value={situation.ballYYards}
-          min={0}
-          max={layout.widthYards}
-          onChange={(ballYYards) => ballYYards !== null && change("Ball", { ballYYards })}
-        />
-      </div>
-      {ballMark ? (
-        <Button
-          title="Sets the line of scrimmage and the ball's place from the ball's mark in this frame"
-          onPress={() => {
-            const { xYards, yYards } = ballMark.measured.position;
-            change("Spot from the ball's mark", {
-              scrimmageXYards: xYards,
-              ballYYards: yYards,
-              lineToGainXYards: situation.lineToGainXYards,
-            });
-          }}
-        >
-          Take the spot from the ball’s mark
-        </Button>
-      ) : null}
-    </section>
+    <Button
+      title="Sets the line of scrimmage and the ball's place from the ball's mark in this frame"
+      onPress={() => {
+        const situation = { ...play.situation, scrimmageXYards: xYards, ballYYards: yYards };
+        void edit(`Spot of play ${play.number} from the ball’s mark`, [put("play", play, { ...play, situation })]);
+      }}
+    >
+      Take the spot from the ball’s mark
+    </Button>
   );
 }
 

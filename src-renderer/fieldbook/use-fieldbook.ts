@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { type FieldLayout, fieldOf } from "#core/field/template";
 import type { ImagePoint } from "#core/field/units";
-import { playAt } from "#core/game/angles";
+import { inOrder, playAt } from "#core/game/angles";
 import { applyChanges, type Change, put, remove } from "#core/game/changes";
 import {
   clickLine,
@@ -63,7 +63,7 @@ export function useFieldbook(cache: GameCache) {
   const { attempt, tell } = useFailures();
   const { records } = state;
   const [book, setBook] = useState<Book | null>(null);
-  const [filmId, setFilmId] = useState<string | null>(records.films[0]?.id ?? null);
+  const [filmId, setFilmId] = useState<string | null>(cache.filmInView ?? inOrder(records.films)[0]?.id ?? null);
   const [here, setHere] = useState<FrameHere | null>(null);
   const [page, setPage] = useState<Page>("findings");
   const [chosen, choose] = useState<Chosen>(null);
@@ -78,7 +78,10 @@ export function useFieldbook(cache: GameCache) {
     void attempt(async () => setBook(await client.books.open({ bookId })));
   }, [attempt, client, bookId]);
   const layout: FieldLayout = useMemo(() => fieldOf({ templateId, fieldChoices }), [templateId, fieldChoices]);
-  const film = records.films.find((candidate) => candidate.id === filmId) ?? records.films[0] ?? null;
+  const film = records.films.find((candidate) => candidate.id === filmId) ?? inOrder(records.films)[0] ?? null;
+  useEffect(() => {
+    cache.filmInView = film?.id ?? null;
+  }, [cache, film]);
   const filmState = state.filmStates.find((candidate) => candidate.filmId === film?.id)?.state ?? "present";
 
   const moment: Moment | null = here ? momentAt(records, here.film.id, here.frameIndex) : null;

@@ -1,8 +1,17 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
 
-export function Labelled({ label, children }: { readonly label: string; readonly children: ReactNode }) {
+export function Labelled({
+  label,
+  field,
+  children,
+}: {
+  readonly label: string;
+  /** A name by which a key of the place finds the field. */
+  readonly field?: string | undefined;
+  readonly children: ReactNode;
+}) {
   return (
-    <label className="field">
+    <label className="field" data-field={field}>
       <span>{label}</span>
       {children}
     </label>
@@ -38,12 +47,16 @@ export function NumberField(props: {
   readonly min: number;
   readonly max: number;
   readonly allowEmpty?: boolean;
+  readonly field?: string;
   readonly onChange: (value: number | null) => void;
 }) {
   const shown = props.value === null ? "" : String(Math.round(props.value * 100) / 100);
   const [typed, setTyped] = useState(shown);
   const lastShown = useRef(shown);
+  // Enter hands over what is typed, and leaving the field right after it must not do so again.
+  const handed = useRef<string | null>(null);
   useEffect(() => {
+    handed.current = null;
     if (lastShown.current !== shown) {
       lastShown.current = shown;
       setTyped(shown);
@@ -51,18 +64,23 @@ export function NumberField(props: {
   }, [shown]);
   const hand = () => {
     const trimmed = typed.trim();
-    if (trimmed === shown) return;
+    if (trimmed === shown || trimmed === handed.current) return;
+    handed.current = trimmed;
     if (trimmed === "" && props.allowEmpty) return props.onChange(null);
     const number = Number(trimmed);
     if (trimmed === "" || !Number.isFinite(number) || number < props.min || number > props.max) setTyped(shown);
     else props.onChange(number);
   };
   return (
-    <Labelled label={props.label}>
+    <Labelled label={props.label} field={props.field}>
       <input
         inputMode="decimal"
         value={typed}
-        onChange={(event) => setTyped(event.target.value)}
+        onFocus={(event) => event.target.select()}
+        onChange={(event) => {
+          handed.current = null;
+          setTyped(event.target.value);
+        }}
         onBlur={hand}
         onKeyDown={(event) => {
           if (event.key === "Enter") hand();

@@ -240,6 +240,17 @@ function facingClick(view: View, person: Person, feet: Point, pointYards: number
   return null;
 }
 
+/** A new series wherever a play does not follow on the one before it: the film shows plays of several. */
+function seriesOf(scene: Scene, play: ScenePlay): number {
+  const starts = scene.plays.filter(({ number, situation }) => {
+    const before = scene.plays.find((one) => one.number === number - 1);
+    if (number > play.number || !before) return false;
+    const follows = before.situation.down + 1 === situation.down;
+    return !(follows && before.situation.lineToGainXYards === situation.lineToGainXYards);
+  });
+  return 1 + starts.length;
+}
+
 function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks["plays"][number] {
   const rate = scene.film.framesPerSec;
   const sec = (frame: number) => Math.round((frame / rate) * 1e6) / 1e6;
@@ -248,6 +259,12 @@ function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks[
     startSec: sec(play.firstFrame),
     endSec: sec(play.firstFrame + play.frameCount),
     snapSec: sec(play.snapFrame),
+    // To the nearest frame, as a person stops on one.
+    releaseSec: sec(play.snapFrame + Math.round(play.ball.releaseSec * rate)),
+    catchSec: sec(play.snapFrame + Math.round(play.ball.catchSec * rate)),
+    deadSec: sec(play.snapFrame + Math.round(play.ball.pullSec * rate)),
+    quarter: play.number <= 7 ? 1 : 2,
+    series: seriesOf(scene, play),
     situation: { ...play.situation },
     moments: play.moments.map(({ frameIndex, phase }, index) => {
       // The first moment's seed has no index: its clicks stay as they are whatever else a play is clicked at.

@@ -7,6 +7,7 @@ import { conePositions } from "./pitch.ts";
 import { ballBody, coneBody } from "./props.ts";
 import { gaussian, seededDraw, seedOf } from "./seeded.ts";
 import type {
+  BallEvents,
   Actor,
   Film,
   OfficialPosition,
@@ -54,6 +55,8 @@ export type ScenePlay = {
   readonly situation: Situation;
   readonly firstFrame: number;
   readonly frameCount: number;
+  /** In seconds after the snap. */
+  readonly ball: BallEvents;
   readonly snapFrame: number;
   readonly moments: readonly { readonly phase: PlannedMoment["phase"]; readonly frameIndex: number }[];
   readonly pointYards: number;
@@ -90,6 +93,7 @@ export function sceneOf(film: Film): Scene {
       firstFrame,
       frameCount: frameCountOf(play, film.framesPerSec),
       snapFrame,
+      ball: play.ball,
       pointYards: play.pointYards,
       moments: play.moments.map(({ phase, sinceSnapSec }) => ({
         phase,

@@ -1,5 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { layOut, templateById } from "#core/field/template";
+import { playTimes, timeOf } from "#core/game/breakdown-edits";
+import { downRulesOf } from "#core/game/next-situation";
+import { situationFaults } from "#core/game/situation-faults";
 import { filmSurveys } from "#core/scoring/film-surveys";
 import { judgePlayRecords } from "#core/scoring/judge-play";
 import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
@@ -92,4 +95,13 @@ describe("the demo film, clicked from its pixels", () => {
     const ids = [...book.stations, ...book.facings].flatMap(({ id, phase }) => (phase === "pre-snap" ? [id] : []));
     expect(ids.filter((id) => !met.has(id))).toEqual([]);
   });
+});
+
+it("the demo's plays follow on one another without a contradiction, and their times are in order", () => {
+  expect(situationFaults(records.plays, downRulesOf(layout), layout)).toEqual([]);
+  for (const play of records.plays) {
+    const times = playTimes.flatMap((time) => timeOf(play, time) ?? []);
+    expect(times).toHaveLength(6);
+    expect(times).toEqual(times.toSorted((a, b) => a - b));
+  }
 });

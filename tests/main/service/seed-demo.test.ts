@@ -21,6 +21,11 @@ function clicksOf(sha256: string): DemoClicks {
         startSec: 0,
         endSec: 8.5,
         snapSec: 3.2,
+        releaseSec: null,
+        catchSec: null,
+        deadSec: null,
+        quarter: 1,
+        series: 1,
         situation: {
           offence: "lanterns",
           direction: "left",
@@ -53,6 +58,11 @@ function clicksOf(sha256: string): DemoClicks {
         startSec: 8.5,
         endSec: 15,
         snapSec: null,
+        releaseSec: null,
+        catchSec: null,
+        deadSec: null,
+        quarter: 1,
+        series: 1,
         situation: {
           offence: "herons",
           direction: "right",

@@ -1,7 +1,7 @@
 import { measureMark } from "../field/mark.ts";
 import type { FieldPoint } from "../field/units.ts";
-import type { FilmSurveys } from "../scoring/film-surveys.ts";
-import type { GameRecords, Play } from "./records.ts";
+import type { FilmSurveys } from "./film-surveys.ts";
+import type { GameRecords, Play } from "../game/records.ts";
 
 /** Where the ball lay before the snap, by its mark, with one standard deviation along and across the field in yards. */
 export type MeasuredSpot = {
