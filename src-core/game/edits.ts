@@ -1,6 +1,6 @@
 import type { ImagePoint } from "../field/units.ts";
 import { playAt, toPlaySec } from "./angles.ts";
-import { type Change, put } from "./changes.ts";
+import { applyChanges, type Change, put } from "./changes.ts";
 import {
   defaultMarkSigmaPx,
   defaultStakeSigmaPx,
@@ -32,12 +32,18 @@ export function momentAt(records: GameRecords, filmId: string, frameIndex: numbe
   return records.moments.find((moment) => moment.filmId === filmId && moment.frameIndex === frameIndex) ?? null;
 }
 
-/** The phase a moment most likely has, from where it lies against the snap. */
+/** A person stops a frame or two beside the instant that is meant. Seconds. */
+const besideSec = 0.07;
+
+/** The phase a moment most likely has, from where it lies against the times of the play that have been said. */
 export function likelyPhase(play: Play, timeSec: number): Phase {
-  if (play.snapSec === null || timeSec <= play.snapSec + 0.05) return "pre-snap";
-  const after = timeSec - play.snapSec;
-  if (after < 2) return "keys";
-  return timeSec > play.endSec - 0.7 ? "dead-ball" : "zone";
+  const { snapSec, releaseSec, catchSec, deadSec, endSec } = play;
+  if (snapSec === null || timeSec <= snapSec + 0.05) return "pre-snap";
+  if (deadSec !== null && timeSec >= deadSec - besideSec) return "dead-ball";
+  if (catchSec !== null && timeSec >= catchSec - besideSec) return "catch";
+  if (releaseSec !== null && timeSec > releaseSec + besideSec && catchSec !== null) return "ball-away";
+  if (timeSec - snapSec < 2) return "keys";
+  return deadSec === null && timeSec > endSec - 0.7 ? "dead-ball" : "zone";
 }
 
 const newPlaySpanSec = { before: 3, after: 7 };
@@ -170,6 +176,29 @@ export function placeMark(
     facing: null,
   };
   return { mark, change: put("mark", null, mark) };
+}
+
+/** Several people at once, with the moment when there is none yet: one edit. */
+export function placeAll(
+  records: GameRecords,
+  here: FrameHere,
+  situation: Situation,
+  people: readonly {
+    readonly subject: MarkSubject;
+    readonly click: ImagePoint;
+    readonly facing: ImagePoint | null;
+  }[],
+  newId: NewId,
+): { readonly marks: readonly Mark[]; readonly changes: readonly Change[] } {
+  const { moment, changes } = ensureMoment(records, here, situation, newId);
+  const all = [...changes];
+  const marks = people.map(({ subject, click, facing }) => {
+    const placed = placeMark(applyChanges(records, all), moment, subject, click, newId);
+    const mark = { ...placed.mark, facing };
+    all.push({ ...placed.change, after: mark } as Change);
+    return mark;
+  });
+  return { marks, changes: all };
 }
 
 function isSingle(subject: MarkSubject): boolean {

@@ -1,3 +1,4 @@
+import type { Ghost } from "../scoring/ghosts.ts";
 import { imageOf, type Seeing } from "../field/seen-through.ts";
 import type { Survey } from "../field/survey.ts";
 import type { FieldLayout } from "../field/template.ts";
@@ -147,6 +148,21 @@ export function markShapes(marks: readonly Mark[], judged: Pick<JudgedMoment, "s
       ...(mark.facing ? [{ kind: "arrow" as const, ink, from: pointOf(mark.click), to: pointOf(mark.facing) }] : []),
       { kind: "cross", ink, at: pointOf(mark.click) },
       { kind: "label", ink, at: pointOf(mark.click), text, place: "below" },
+    ];
+  });
+}
+
+/** People proposed from another moment: hollow and dashed, with the one whose turn it is told from the rest. */
+export function ghostShapes(ghosts: readonly Ghost[], nextId: string | null): Shape[] {
+  return ghosts.flatMap((ghost): Shape[] => {
+    const ink: Ink = ghost.id === nextId ? "ghost-next" : "ghost";
+    const at = pointOf(ghost.at);
+    return [
+      { kind: "ring", ink, at },
+      ...(ghost.facing && ghost.id === nextId
+        ? [{ kind: "arrow" as const, ink, from: at, to: pointOf(ghost.facing.at) }]
+        : []),
+      { kind: "label", ink, at, text: glyphOf(ghost.subject).text, place: "above" },
     ];
   });
 }

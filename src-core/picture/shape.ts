@@ -39,6 +39,8 @@ export type Ink =
   | "zone"
   | "zone-hatch"
   | "key-line"
+  | "ghost"
+  | "ghost-next"
   | "note";
 
 export type Shape =

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore
 import type { GameCache } from "../app/game-cache.ts";
 import { FilmChooser } from "../app/film-chooser.tsx";
 import { equationsOf } from "#core/game/edits";
+import { subjectName } from "#core/picture/mark-glyph";
 import { actionOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
@@ -139,6 +140,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           chosen?.kind === "mark" ? records.marks.find((candidate) => candidate.id === chosen.id) : undefined;
         if (mark && at && !fieldbook.readOnly) void fieldbook.face(mark, at);
       },
+      "ghost-take": () => {
+        const { next } = fieldbook.ghosts;
+        if (next && !fieldbook.readOnly) void fieldbook.placeGhosts(`Bring ${subjectName(next.subject)} over`, [next]);
+      },
+      "ghost-all": () =>
+        !fieldbook.readOnly && void fieldbook.placeGhosts("Bring everybody over", fieldbook.ghosts.list),
+      "ghost-skip": () => fieldbook.ghosts.next && fieldbook.ghosts.leaveOut(fieldbook.ghosts.next.id),
       "let-go": () => {
         choose(null);
         fieldbook.chooseTarget(null);

@@ -1,10 +1,18 @@
 import { type KeyboardEvent, type PointerEvent, type RefObject, useEffect, useMemo, useRef, useState } from "react";
 import { proposeLandmark } from "#core/field/propose-landmark";
 import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
-import { fieldLineShapes, markShapes, situationShapes, stakeShapes, targetShapes } from "#core/picture/frame-picture";
+import {
+  fieldLineShapes,
+  ghostShapes,
+  markShapes,
+  situationShapes,
+  stakeShapes,
+  targetShapes,
+} from "#core/picture/frame-picture";
 import { frameSightShapes, sightlines } from "#core/picture/look-picture";
 import { frameZoneShapes } from "#core/picture/zone-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
+import { subjectName } from "#core/picture/mark-glyph";
 import { clicksOf } from "#core/game/edits";
 import type { Film, LineClick } from "#core/game/records";
 import { FrameOverlay } from "../stage/frame-overlay.tsx";
@@ -128,7 +136,7 @@ export function FilmPane(props: {
     const settle: Settle = (click, target) =>
       asClicked ? { at: click, raw: null } : settled(fieldbook, canvas.current, click, target);
     if (page === "survey") void placeStake(fieldbook, at, settle);
-    else if (page === "marks") void fieldbook.markAt(at, fieldbook.pen);
+    else if (page === "marks") placePerson(fieldbook, at);
   };
 
   const onPointerDown = (event: PointerEvent<HTMLDivElement>) => {
@@ -325,6 +333,7 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
       ? frameSightShapes(survey, sightlines(judged.looks, judged.findings, pointed))
       : []),
     ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
+    ...(page === "marks" ? ghostShapes(fieldbook.ghosts.list, fieldbook.ghosts.next?.id ?? null) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];
 }
@@ -346,6 +355,13 @@ function chosenAt(fieldbook: Fieldbook): PicturePoint | null {
   if (chosen?.kind !== "mark" || page !== "marks") return null;
   const mark = marks.find((candidate) => candidate.id === chosen.id);
   return mark ? [mark.click.uPx, mark.click.vPx] : null;
+}
+
+/** The person whose turn it is of those brought over, or the one that was chosen. */
+function placePerson(fieldbook: Fieldbook, click: ImagePoint): void {
+  const { next } = fieldbook.ghosts;
+  if (next) void fieldbook.placeGhosts(`Mark ${subjectName(next.subject)}`, [{ ...next, click }]);
+  else void fieldbook.markAt(click, fieldbook.pen);
 }
 
 /** Where a click on a point or a line counts. */

@@ -2,6 +2,7 @@ import type { Mark, MarkSubject } from "#core/game/records";
 import { sameSubject } from "#core/game/edits";
 import { glyphOf, subjectName } from "#core/picture/mark-glyph";
 import { Button } from "../parts/button.tsx";
+import { GhostsSection } from "./ghosts-section.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { errorWords, placeWords } from "./words.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
@@ -20,7 +21,11 @@ const ball: MarkSubject = { kind: "ball" };
 
 /** Who is where: choose whom to mark, click between the feet. Every mark is read in yards as soon as it is placed. */
 export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { book, records, marks, pen, setPen, judged, readOnly, here } = fieldbook;
+  const { book, records, marks, pen, judged, readOnly, here, ghosts } = fieldbook;
+  const setPen = (subject: MarkSubject) => {
+    ghosts.choose(null);
+    fieldbook.setPen(subject);
+  };
   const officials: readonly MarkSubject[] = (book?.positions ?? []).map((position) => ({
     kind: "official",
     position: position.id,
@@ -38,13 +43,18 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
       )}
       {readOnly ? null : (
         <section aria-label="Whom to mark">
+          <GhostsSection fieldbook={fieldbook} />
           <p className="ask" aria-live="polite">
-            {here ? `Click between the feet: ${subjectName(pen)}.` : "Stop the film on a frame to mark people in it."}
+            {!here
+              ? "Stop the film on a frame to mark people in it."
+              : ghosts.next
+                ? "Or choose somebody of your own:"
+                : `Click between the feet: ${subjectName(pen)}.`}
           </p>
-          <Pens title="Officials" subjects={officials} pen={pen} onPen={setPen} marks={marks} />
-          <Pens title={`A · ${aName}`} subjects={offence} pen={pen} onPen={setPen} marks={marks} />
-          <Pens title={`B · ${bName}`} subjects={defence} pen={pen} onPen={setPen} marks={marks} />
-          <Pens title="Ball" subjects={[ball]} pen={pen} onPen={setPen} marks={marks} />
+          <Pens title="Officials" subjects={officials} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
+          <Pens title={`A · ${aName}`} subjects={offence} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
+          <Pens title={`B · ${bName}`} subjects={defence} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
+          <Pens title="Ball" subjects={[ball]} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
         </section>
       )}
       <section aria-label="Marks">
@@ -81,7 +91,7 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
 function Pens(props: {
   readonly title: string;
   readonly subjects: readonly MarkSubject[];
-  readonly pen: MarkSubject;
+  readonly pen: MarkSubject | null;
   readonly onPen: (subject: MarkSubject) => void;
   readonly marks: readonly Mark[];
 }) {
@@ -96,7 +106,7 @@ function Pens(props: {
             <Button
               key={subjectName(subject)}
               name={`Mark ${subjectName(subject)}`}
-              pressed={sameSubject(props.pen, subject)}
+              pressed={props.pen !== null && sameSubject(props.pen, subject)}
               onPress={() => props.onPen(subject)}
             >
               {shown}

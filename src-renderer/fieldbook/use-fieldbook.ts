@@ -10,6 +10,7 @@ import {
   momentAt,
   movedStake,
   newStake,
+  placeAll,
   placeMark,
   sigmaOf,
 } from "#core/game/edits";
@@ -31,9 +32,11 @@ import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
 import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
 import { type ErrorShade, errorShade } from "#core/picture/error-picture";
 import { subjectName } from "#core/picture/mark-glyph";
+import { type Ghost, placedGhost } from "#core/scoring/ghosts";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache, GameState } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
+import { useGhosts } from "./use-ghosts.ts";
 
 export type Page = "play" | "survey" | "marks" | "findings";
 
@@ -151,6 +154,30 @@ export function useFieldbook(cache: GameCache) {
     setUnnamedClick(null);
   }, [here?.frameIndex, page]);
 
+  const ghosts = useGhosts({ page, records, play, moment, here, survey, surveysOf, marks });
+  const { taken: take } = ghosts;
+  // Clicks come faster than the library answers: each plan is made from what the one before it left.
+  const turn = useRef<Promise<unknown>>(Promise.resolve());
+  const inTurn = useCallback((work: () => Promise<unknown>) => {
+    turn.current = turn.current.then(work);
+    return turn.current;
+  }, []);
+  const placeGhosts = useCallback(
+    async (label: string, list: readonly (Ghost & { readonly click?: ImagePoint })[]) => {
+      if (!here || survey.kind !== "solved" || list.length === 0) return;
+      const people = list.map((ghost) => ({
+        subject: ghost.subject,
+        ...placedGhost(ghost, ghost.click ?? ghost.at, survey.survey),
+      }));
+      take(list.map(({ id }) => id));
+      await inTurn(async () => {
+        const { changes } = placeAll(cache.getState().records, here, situation, people, newId);
+        await edit(label, changes);
+      });
+    },
+    [cache, edit, here, inTurn, situation, survey, take],
+  );
+
   const stakeAt = useCallback(
     async (click: LineClick, what: StakeTarget) => {
       if (!here) return tell("Stop the film on a frame first.");
@@ -177,13 +204,16 @@ export function useFieldbook(cache: GameCache) {
   const markAt = useCallback(
     async (click: ImagePoint, subject: MarkSubject) => {
       if (!here) return tell("Stop the film on a frame first.");
-      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
-      const { mark, change } = placeMark(applyChanges(records, changes), on, subject, click, newId);
-      const writing = edit(`Mark ${subjectName(subject)}`, [...changes, change]);
-      choose({ kind: "mark", id: mark.id });
-      await writing;
+      await inTurn(async () => {
+        const now = cache.getState().records;
+        const { moment: on, changes } = ensureMoment(now, here, situation, newId);
+        const { mark, change } = placeMark(applyChanges(now, changes), on, subject, click, newId);
+        const writing = edit(`Mark ${subjectName(subject)}`, [...changes, change]);
+        choose({ kind: "mark", id: mark.id });
+        await writing;
+      });
     },
-    [edit, here, records, situation, tell],
+    [cache, edit, here, inTurn, situation, tell],
   );
 
   const moveStake = useCallback(
@@ -271,6 +301,8 @@ export function useFieldbook(cache: GameCache) {
     pointed,
     point,
     edit,
+    ghosts,
+    placeGhosts,
     stakeAt,
     markAt,
     moveStake,

@@ -47,5 +47,7 @@ export const filmInks: Record<Ink, Stroke> = {
   zone: { colour: measured, widthPx: 0, fill: "#8ed4ff2e" },
   "zone-hatch": { colour: "#8ed4ff99", widthPx: 0.9 },
   "key-line": { colour: sand, widthPx: 1.6 },
+  ghost: { colour: "#fdf8ea99", widthPx: 1.3, dash: [3, 3] },
+  "ghost-next": { colour: "#f0a24a", widthPx: 2, dash: [3, 3] },
   note: { colour: paper, widthPx: 1 },
 };

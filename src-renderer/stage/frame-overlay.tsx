@@ -78,7 +78,16 @@ function PaintedShape({
     }
     case "ring": {
       const [x, y] = at(shape.at);
-      return <Circle x={x} y={y} radius={8} stroke={ink.colour} strokeWidth={ink.widthPx} />;
+      return (
+        <Circle
+          x={x}
+          y={y}
+          radius={8}
+          stroke={ink.colour}
+          strokeWidth={ink.widthPx}
+          {...(ink.dash ? { dash: [...ink.dash] } : {})}
+        />
+      );
     }
     case "arrow":
       return (

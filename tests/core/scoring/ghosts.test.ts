@@ -1,0 +1,104 @@
+import { describe, expect, it } from "vitest";
+import { layOut, templateById } from "#core/field/template";
+import { imageOf } from "#core/field/seen-through";
+import { fieldPoint } from "#core/field/units";
+import type { Mark } from "#core/game/records";
+import { filmSurveys } from "#core/scoring/film-surveys";
+import { formationCarried, ghostsOf, nearestMarked, placedGhost } from "#core/scoring/ghosts";
+import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
+import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
+import { demoRecords } from "../../../src-main/demo/demo-game.ts";
+import { project, viewOf } from "../../scene/pinhole.ts";
+import { demoFilm } from "../../scene/films.ts";
+import { sceneOf } from "../../scene/scene.ts";
+
+/** The truth is the scene's: where its own camera shows who stands where, at the one frame and at the other. */
+const scene = sceneOf(demoFilm);
+const records = demoRecords(demoClicksShape.parse(clicks), {
+  path: "/film.mp4",
+  fingerprint: "0".repeat(64),
+  sizeBytes: 1,
+  widthPx: 1280,
+  heightPx: 720,
+  durationSec: 74,
+  codec: "H.264",
+});
+const layout = layOut(templateById("flag-100x40")!);
+const surveys = filmSurveys(records, records.films[0]!, layout);
+const surveysOf = () => surveys;
+const play = records.plays.find(({ number }) => number === 9)!;
+const moments = records.moments.filter(({ playId }) => playId === play.id);
+const [set, keys] = [moments[0]!, moments[1]!];
+const survey = (() => {
+  const state = surveys.at(keys.frameIndex);
+  if (state.kind !== "solved") throw new Error("the keys moment is surveyed");
+  return state.survey;
+})();
+
+describe("marks of one moment in the frame of another", () => {
+  const ghosts = ghostsOf({ records, source: set, surveysOf, survey, there: [] });
+
+  it("lie where the other frame's camera shows the ground that was marked", () => {
+    expect(ghosts.length).toBeGreaterThan(15);
+    const view = viewOf(scene.truthAt(keys.frameIndex).camera);
+    for (const position of ["R", "LJ", "FJ", "BJ"]) {
+      const ghost = ghosts.find(({ subject }) => subject.kind === "official" && subject.position === position)!;
+      const there = scene
+        .truthAt(set.frameIndex)
+        .people.find((one) => one.kind === "official" && one.position === position)!;
+      const at = project(view, [there.xYards, there.yYards, 0])!;
+      expect(Math.hypot(ghost.at.uPx - at.uPx, ghost.at.vPx - at.vPx), position).toBeLessThan(8);
+    }
+  });
+
+  it("go officials first, and not those who are marked there already", () => {
+    expect(ghosts.slice(0, 4).every(({ subject }) => subject.kind === "official")).toBe(true);
+    const own = records.marks.filter(({ momentId }) => momentId === keys.id);
+    expect(
+      ghostsOf({ records, source: set, surveysOf, survey, there: own }).filter(
+        ({ subject }) => subject.kind === "official",
+      ),
+    ).toEqual([]);
+    // One receiver marked takes one ghost away: the nearest.
+    const receivers = ghosts.filter(({ subject }) => subject.kind === "player" && subject.role === "receiver");
+    const there: Mark = { ...own[0]!, id: "new", subject: receivers[1]!.subject, click: receivers[1]!.at };
+    const left = ghostsOf({ records, source: set, surveysOf, survey, there: [there] });
+    expect(left.map(({ id }) => id)).toEqual(ghosts.map(({ id }) => id).filter((id) => id !== receivers[1]!.id));
+  });
+
+  it("keep the way faced when they are put elsewhere", () => {
+    const ghost = ghosts.find(({ facing }) => facing !== null)!;
+    const away = fieldPoint(ghost.ground.xYards + 2, ghost.ground.yYards + 1);
+    const click = imageOf(survey, away)!;
+    const { facing } = placedGhost(ghost, click, survey);
+    const expected = imageOf(survey, fieldPoint(ghost.facing!.ground.xYards + 2, ghost.facing!.ground.yYards + 1))!;
+    expect(facing!.uPx).toBeCloseTo(expected.uPx, 3);
+    expect(facing!.vPx).toBeCloseTo(expected.vPx, 3);
+  });
+
+  it("come from the marked moment before, or from the first one after when there is none", () => {
+    const secOf = (moment: (typeof moments)[number]) => moment.timeSec;
+    expect(nearestMarked(records, play, { momentId: keys.id, playSec: keys.timeSec }, secOf)?.id).toBe(set.id);
+    expect(nearestMarked(records, play, { momentId: null, playSec: keys.timeSec + 0.05 }, secOf)?.id).toBe(keys.id);
+    expect(nearestMarked(records, play, { momentId: set.id, playSec: set.timeSec }, secOf)?.id).toBe(keys.id);
+    expect(ghostsOf({ records, source: { ...set, frameIndex: 3 }, surveysOf, survey, there: [] })).toEqual([]);
+  });
+});
+
+describe("the formation of another play", () => {
+  const from = { ...play.situation, direction: "right" as const, scrimmageXYards: 40, ballYYards: 20 };
+
+  it("moves with the ball, and turns with the direction of play", () => {
+    const along = formationCarried(from, { ...from, scrimmageXYards: 55, ballYYards: 15 });
+    const receiver = { kind: "player", side: "A", role: "receiver" } as const;
+    expect(along(fieldPoint(39, 4), receiver)).toEqual(fieldPoint(54, -1));
+    const turned = formationCarried(from, { ...from, direction: "left", scrimmageXYards: 60 });
+    expect(turned(fieldPoint(39, 4), receiver)).toEqual(fieldPoint(61, 36));
+  });
+
+  it("leaves an official on the side that the official works", () => {
+    const turned = formationCarried(from, { ...from, direction: "left", scrimmageXYards: 60 });
+    // Ten yards downfield on the near sideline, before and after.
+    expect(turned(fieldPoint(50, -0.5), { kind: "official", position: "FJ" })).toEqual(fieldPoint(50, -0.5));
+  });
+});

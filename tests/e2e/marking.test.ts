@@ -1,0 +1,113 @@
+/**
+ * The second moment of a play, by real clicks: people of the first are brought over, and one click each puts them where
+ * the scene's own camera shows them now. No more than two clicks and keys a person.
+ */
+import type { Page } from "playwright";
+import { expect, test } from "vitest";
+import { demoFilm } from "../scene/films.ts";
+import { type Person, sceneOf } from "../scene/scene.ts";
+import { clickImage, seen } from "./clicking.ts";
+import { demoWindow, goToFrame } from "./demo-window.ts";
+
+const scene = sceneOf(demoFilm);
+const window = demoWindow();
+
+async function openMarks(page: Page, playNumber: number): Promise<void> {
+  await page.getByRole("button", { name: new RegExp(`^Play ${playNumber}, `, "u") }).press("Enter");
+  await page.getByRole("tab", { name: /Marks/u }).click();
+}
+
+/** Takes the marks of this frame away, with the moment's stakes left where they are. */
+async function takeAllAway(page: Page): Promise<void> {
+  const rows = page.locator("tr[data-mark]");
+  for (let count = await rows.count(); count > 0; count--) {
+    await rows
+      .last()
+      .getByRole("button", { name: /^Take /u })
+      .click();
+    await expect.poll(() => rows.count()).toBe(count - 1);
+  }
+}
+
+const waiting = (page: Page) => page.getByRole("list", { name: "Waiting to be placed" }).getByRole("button");
+const nextName = async (page: Page) => {
+  const name = await page
+    .getByRole("list", { name: "Waiting to be placed" })
+    .locator("[aria-pressed=true]")
+    .getAttribute("aria-label");
+  return /^Place (.*) next$/u.exec(name ?? "")![1]!;
+};
+
+test("a second moment: one click a person, each in their turn, facing brought over, and read in yards at once", async () => {
+  const { page } = window;
+  await openMarks(page, 9);
+  const frame = scene.plays.find(({ number }) => number === 9)!.moments[1]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await takeAllAway(page);
+  await page.getByRole("region", { name: "Brought over" }).getByText("from before the snap").waitFor();
+  const { people } = scene.truthAt(frame);
+  const isNamed = (person: Person, name: string) =>
+    person.kind === "official" ? person.position === name : `${person.side} ${person.role}` === name;
+  const placed = new Set<string>();
+  let clicks = 0;
+  const count = await waiting(page).count();
+  expect(count).toBeGreaterThan(12);
+  for (let left = count; left > 0; left--) {
+    const name = await nextName(page);
+    const person = people.find((one) => isNamed(one, name) && !placed.has(one.id));
+    if (person) {
+      placed.add(person.id);
+      await clickImage(page, seen(scene, frame, person.xYards, person.yYards));
+    } else await page.keyboard.press("t");
+    clicks += 1;
+    if (left > 1) await expect.poll(() => waiting(page).count()).toBe(left - 1);
+  }
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count);
+  console.log(`second moment: ${clicks} clicks and keys for ${count} people`);
+  expect(clicks / count).toBeLessThanOrEqual(2);
+  for (const position of ["R", "LJ", "FJ", "BJ"]) {
+    const there = people.find((one) => isNamed(one, position))!;
+    const row = page.locator(`tr[data-mark="${position}"]`);
+    expect(Math.abs(Number(await row.getAttribute("data-x")) - there.xYards), position).toBeLessThan(0.6);
+  }
+  // The way faced came along: looks can be judged.
+  await page.getByRole("tab", { name: /Findings/u }).click();
+  await page.getByText(/of what there was to watch could be seen/u).waitFor();
+});
+
+test("all at once by one key, one left out, and everything taken back by one undo", async () => {
+  const { page } = window;
+  await openMarks(page, 10);
+  const frame = scene.plays.find(({ number }) => number === 10)!.moments[2]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await takeAllAway(page);
+  const count = await waiting(page).count();
+  await page.keyboard.press("x");
+  await expect.poll(() => waiting(page).count()).toBe(count - 1);
+  await page.keyboard.press("Shift+t");
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count - 1);
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(0);
+  await expect.poll(() => waiting(page).count()).toBe(count - 1);
+});
+
+test("the formation of an earlier play, moved to the ball of this one", async () => {
+  const { page } = window;
+  await openMarks(page, 2);
+  const frame = scene.plays.find(({ number }) => number === 2)!.moments[0]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await takeAllAway(page);
+  await page.getByText("No other moment of this play is marked.").waitFor();
+  await page
+    .getByRole("region", { name: "Brought over" })
+    .getByLabel("From")
+    .selectOption({ label: "formation of play 1" });
+  await expect.poll(() => waiting(page).count()).toBeGreaterThan(10);
+  await page.getByRole("button", { name: "All officials" }).click();
+  await page.locator('tr[data-mark="LJ"]').waitFor();
+  // In the neutral zone of play 1 the line judge is in that of play 2, 7 yd further: 41 along by its situation.
+  expect(Math.abs(Number(await page.locator('tr[data-mark="LJ"]').getAttribute("data-x")) - 41)).toBeLessThan(1.5);
+});
