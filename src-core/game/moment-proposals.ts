@@ -1,4 +1,5 @@
-import type { Phase, Play } from "./records.ts";
+import { playSecOf } from "./angles.ts";
+import type { GameRecords, Moment, Phase, Play } from "./records.ts";
 
 /** A frame worth judging, on the clock of the play's own film, and why. */
 export type ProposedMoment = { readonly phase: Phase; readonly playSec: number; readonly because: string };
@@ -26,4 +27,27 @@ export function proposedMoments(play: Play): ProposedMoment[] {
   if (catchSec !== null) add("catch", catchSec, "at the catch");
   if (deadSec !== null) add("dead-ball", deadSec, "when the ball was dead");
   return found;
+}
+
+/** A stop on the way through a play: a moment that is there, or one that is proposed. On the clock of the play's own film. */
+export type Stop = {
+  readonly playSec: number;
+  readonly phase: Phase;
+  readonly moment: Moment | null;
+  readonly because: string | null;
+};
+
+/** The moments of a play and, for each phase that has none yet, the one that is proposed, in the order of time. */
+export function stopsOf(records: Pick<GameRecords, "angles" | "moments">, play: Play): Stop[] {
+  const own = records.moments.filter(({ playId }) => playId === play.id);
+  const open = proposedMoments(play).filter(({ phase }) => own.every((moment) => moment.phase !== phase));
+  return [
+    ...own.map((moment): Stop => ({
+      playSec: playSecOf(play, records.angles, moment),
+      phase: moment.phase,
+      moment,
+      because: null,
+    })),
+    ...open.map(({ phase, playSec, because }): Stop => ({ playSec, phase, moment: null, because })),
+  ].toSorted((a, b) => a.playSec - b.playSec);
 }

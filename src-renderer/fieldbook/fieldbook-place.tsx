@@ -1,9 +1,12 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import type { GameCache } from "../app/game-cache.ts";
 import { FilmChooser } from "../app/film-chooser.tsx";
+import { toFilmSec } from "#core/game/angles";
 import { equationsOf } from "#core/game/edits";
+import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-letters";
+import { stopsOf } from "#core/game/moment-proposals";
 import { subjectName } from "#core/picture/mark-glyph";
-import { actionOf } from "../app/keys.ts";
+import { actionOf, keyOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
 import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
@@ -93,11 +96,42 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     [film, player, records.moments, records.plays],
   );
 
+  const goToStop = useCallback(
+    (way: 1 | -1) => {
+      if (!player || !film || !play) return;
+      const now = player.getState().timeSec;
+      const times = stopsOf(records, play).flatMap(({ playSec, moment: there }) =>
+        there?.filmId === film.id ? there.timeSec : (toFilmSec(play, records.angles, film.id, playSec) ?? []),
+      );
+      // Within half a frame one stands on it already.
+      const next =
+        way > 0
+          ? times.filter((time) => time > now + 0.02).toSorted((a, b) => a - b)[0]
+          : times.filter((time) => time < now - 0.02).toSorted((a, b) => b - a)[0];
+      if (next !== undefined) void player.seekTime(next);
+    },
+    [film, play, player, records],
+  );
+  const letters = useMemo(
+    () => markingLetters((fieldbook.book?.positions ?? []).map(({ id }) => id)),
+    [fieldbook.book],
+  );
+
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       const inField =
         event.target instanceof HTMLElement &&
         event.target.closest("input:not([type=checkbox]), textarea, select, dialog");
+      const letter = keyOf(event);
+      const subject = page === "marks" && !inField ? letters.get(letter) : undefined;
+      if (page === "marks" && !inField && !fieldbook.readOnly && (subject || letter === sideLetter)) {
+        event.preventDefault();
+        fieldbook.ghosts.choose(null);
+        const at = pane.current?.pointer();
+        if (subject?.kind === "official" && at && here) void fieldbook.markAt(at, subject);
+        else fieldbook.setPen(subject ?? otherSideOf(fieldbook.pen));
+        return;
+      }
       const action = actionOf(event, "fieldbook");
       if (!action || (inField && !(action === "undo" || action === "redo")) || event.defaultPrevented) return;
       // The space bar and Enter belong to a button or a box that has the focus.
@@ -126,6 +160,8 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       loop: toggleLoop,
       "play-before": () => goToPlay(-1),
       "play-after": () => goToPlay(1),
+      "moment-before": () => goToStop(-1),
+      "moment-after": () => goToStop(1),
       "zoom-in": () => pane.current?.zoom(1.5),
       "zoom-out": () => pane.current?.zoom(1 / 1.5),
       "zoom-fit": () => pane.current?.fit(),
@@ -157,7 +193,22 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     };
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);
-  }, [cache, choose, chosen, fieldbook, goToPlay, player, records.marks, setPage, state.history, toggleLoop]);
+  }, [
+    cache,
+    choose,
+    chosen,
+    fieldbook,
+    goToPlay,
+    goToStop,
+    here,
+    letters,
+    page,
+    player,
+    records.marks,
+    setPage,
+    state.history,
+    toggleLoop,
+  ]);
 
   const surveyed = useMemo(() => {
     const counts = new Map<string, number>();

@@ -63,7 +63,13 @@ export function FilmPane(props: {
   const paneRef = useRef<HTMLDivElement>(null);
   const [pane, setPane] = useState<Size>({ widthPx: 1, heightPx: 1 });
   const [zoomed, setZoomed] = useState<View | null>(null);
-  const [pointer, setPointer] = useState<ImagePoint | null>(null);
+  const [pointer, showPointer] = useState<ImagePoint | null>(null);
+  // A key may come before what the pointer did is drawn.
+  const pointerNow = useRef<ImagePoint | null>(null);
+  const setPointer = (at: ImagePoint | null) => {
+    pointerNow.current = at;
+    showPointer(at);
+  };
   const [aim, setAim] = useState<ImagePoint | null>(null);
   const press = useRef<Press | null>(null);
   const view = zoomed ?? fitView(film, pane);
@@ -87,7 +93,7 @@ export function FilmPane(props: {
   props.handle.current = {
     zoom: (factor) => zoom(factor, pointer),
     fit: () => setZoomed(null),
-    pointer: () => pointer,
+    pointer: () => pointerNow.current,
   };
 
   // React attaches wheel listeners as passive; zooming must be able to keep the page from scrolling.

@@ -1,5 +1,6 @@
 import type { Mark, MarkSubject } from "#core/game/records";
 import { sameSubject } from "#core/game/edits";
+import { markingLetters } from "#core/game/marking-letters";
 import { glyphOf, subjectName } from "#core/picture/mark-glyph";
 import { Button } from "../parts/button.tsx";
 import { GhostsSection } from "./ghosts-section.tsx";
@@ -30,6 +31,7 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     kind: "official",
     position: position.id,
   }));
+  const letters = markingLetters((book?.positions ?? []).map(({ id }) => id));
   const { homeName, awayName } = records.game;
   const [aName, bName] = fieldbook.situation.offence === "home" ? [homeName, awayName] : [awayName, homeName];
   return (
@@ -51,10 +53,38 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
                 ? "Or choose somebody of your own:"
                 : `Click between the feet: ${subjectName(pen)}.`}
           </p>
-          <Pens title="Officials" subjects={officials} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
-          <Pens title={`A · ${aName}`} subjects={offence} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
-          <Pens title={`B · ${bName}`} subjects={defence} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
-          <Pens title="Ball" subjects={[ball]} pen={ghosts.next ? null : pen} onPen={setPen} marks={marks} />
+          <Pens
+            title="Officials"
+            subjects={officials}
+            pen={ghosts.next ? null : pen}
+            onPen={setPen}
+            marks={marks}
+            letters={letters}
+          />
+          <Pens
+            title={`A · ${aName}`}
+            subjects={offence}
+            pen={ghosts.next ? null : pen}
+            onPen={setPen}
+            marks={marks}
+            letters={letters}
+          />
+          <Pens
+            title={`B · ${bName}`}
+            subjects={defence}
+            pen={ghosts.next ? null : pen}
+            onPen={setPen}
+            marks={marks}
+            letters={letters}
+          />
+          <Pens
+            title="Ball"
+            subjects={[ball]}
+            pen={ghosts.next ? null : pen}
+            onPen={setPen}
+            marks={marks}
+            letters={letters}
+          />
         </section>
       )}
       <section aria-label="Marks">
@@ -93,6 +123,7 @@ function Pens(props: {
   readonly subjects: readonly MarkSubject[];
   readonly pen: MarkSubject | null;
   readonly onPen: (subject: MarkSubject) => void;
+  readonly letters: ReadonlyMap<string, MarkSubject>;
   readonly marks: readonly Mark[];
 }) {
   return (
@@ -101,11 +132,13 @@ function Pens(props: {
       <div>
         {props.subjects.map((subject) => {
           const count = props.marks.filter((mark) => sameSubject(mark.subject, subject)).length;
+          const letter = [...props.letters].find(([, one]) => sameSubject(one, subject))?.[0];
           const shown = subject.kind === "player" ? subject.role : subjectName(subject);
           return (
             <Button
               key={subjectName(subject)}
               name={`Mark ${subjectName(subject)}`}
+              {...(letter === undefined ? {} : { shortcut: letter.toUpperCase() })}
               pressed={props.pen !== null && sameSubject(props.pen, subject)}
               onPress={() => props.onPen(subject)}
             >

@@ -1,3 +1,5 @@
+import { toFilmSec } from "#core/game/angles";
+import { stopsOf } from "#core/game/moment-proposals";
 import { type Change, put, removeMoment, removePlay } from "#core/game/changes";
 import { ensureMoment, likelyPhase } from "#core/game/edits";
 import { type Moment, type Phase, phases, type Play } from "#core/game/records";
@@ -149,6 +151,7 @@ function Moments({
   const moments = records.moments
     .filter((candidate) => candidate.playId === play.id)
     .toSorted((a, b) => a.timeSec - b.timeSec);
+  const open = stopsOf(records, play).filter((stop) => stop.moment === null);
   const setPhase = (target: Moment, phase: Phase) =>
     void edit("Phase of a moment", [put("moment", target, { ...target, phase })]);
   const add = () => {
@@ -196,6 +199,27 @@ function Moments({
           </li>
         ))}
       </ul>
+      {open.length > 0 ? (
+        <>
+          <h3>Worth judging</h3>
+          <ul className="ruled-list" aria-label="Moments proposed">
+            {open.map(({ phase, playSec, because }) => (
+              <li key={phase} className="moment-row open">
+                <Button
+                  look="bare"
+                  name={`Go to ${phaseNames[phase]}, ${because}`}
+                  onPress={() => onGo(toFilmSec(play, records.angles, fieldbook.film?.id ?? "", playSec) ?? playSec)}
+                >
+                  {clock(playSec)}
+                </Button>
+                <span>
+                  {phaseNames[phase]} <span className="soft">{because}</span>
+                </span>
+              </li>
+            ))}
+          </ul>
+        </>
+      ) : null}
       {here && !moment ? (
         <Button disabled={readOnly} onPress={add}>
           Judge this frame: {phaseNames[likelyPhase(play, here.timeSec)].toLowerCase()}

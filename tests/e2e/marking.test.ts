@@ -6,7 +6,7 @@ import type { Page } from "playwright";
 import { expect, test } from "vitest";
 import { demoFilm } from "../scene/films.ts";
 import { type Person, sceneOf } from "../scene/scene.ts";
-import { clickImage, seen } from "./clicking.ts";
+import { clickImage, pointAt, seen } from "./clicking.ts";
 import { demoWindow, goToFrame } from "./demo-window.ts";
 
 const scene = sceneOf(demoFilm);
@@ -110,4 +110,40 @@ test("the formation of an earlier play, moved to the ball of this one", async ()
   await page.locator('tr[data-mark="LJ"]').waitFor();
   // In the neutral zone of play 1 the line judge is in that of play 2, 7 yd further: 41 along by its situation.
   expect(Math.abs(Number(await page.locator('tr[data-mark="LJ"]').getAttribute("data-x")) - 41)).toBeLessThan(1.5);
+});
+
+test("an official by the letter at the pointer, a role and a side by a key, and on to the next moment worth judging", async () => {
+  const { page } = window;
+  await openMarks(page, 2);
+  const play = scene.plays.find(({ number }) => number === 2)!;
+  const frame = play.moments[0]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await page.getByRole("button", { name: "Take FJ away" }).click();
+  await expect.poll(() => page.locator('tr[data-mark="FJ"]').count()).toBe(0);
+  const there = scene.truthAt(frame).people.find((one) => one.kind === "official" && one.position === "FJ")!;
+  await pointAt(page, seen(scene, frame, there.xYards, there.yYards));
+  await page.keyboard.press("f");
+  const row = page.locator('tr[data-mark="FJ"]');
+  await row.waitFor();
+  expect(Math.abs(Number(await row.getAttribute("data-x")) - there.xYards)).toBeLessThan(0.5);
+  const pressed = () =>
+    page
+      .getByRole("region", { name: "Whom to mark" })
+      .locator('button[aria-pressed="true"]')
+      .getAttribute("aria-label");
+  await page.keyboard.press("k");
+  await expect.poll(pressed).toBe("Mark A back");
+  await page.keyboard.press("z");
+  await expect.poll(pressed).toBe("Mark B defender");
+  // Keys, a second after the snap; then the middle of the ball's flight, for a zone moment would come after the release.
+  await page.keyboard.press("Shift+PageDown");
+  await page.getByText(`frame ${play.snapFrame + 30}`, { exact: true }).waitFor();
+  await page.keyboard.press("Shift+PageDown");
+  const flight = (play.ball.releaseSec + play.ball.catchSec) / 2;
+  await page
+    .getByText(`frame ${play.snapFrame + Math.floor(flight * demoFilm.framesPerSec)}`, { exact: true })
+    .waitFor();
+  await page.getByRole("tab", { name: /Play/u }).click();
+  await page.getByRole("button", { name: "Judge this frame: ball away" }).waitFor();
 });

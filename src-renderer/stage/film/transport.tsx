@@ -56,7 +56,7 @@ export function Transport({
         pressed={state.loop !== null}
         disabled={!play && !state.loop}
         onPress={onLoop}
-        shortcut="U"
+        shortcut="G"
       >
         Loop
       </Button>

@@ -1,11 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { filmsOf, inOrder, playAt, playSecOf, toFilmSec, toPlaySec } from "#core/game/angles";
+import { nothingSaid } from "#core/game/records";
 import { ensureMoment } from "#core/game/edits";
 import { aFilm, aGame, aMoment, aPlay } from "../../main/store/build-game.ts";
 
 const sideline = aFilm("g", "sideline", { order: 2 });
 const endZone = aFilm("g", "end-zone", { order: 1 });
-const play = aPlay("g", "p", "sideline", { startSec: 10, endSec: 19, snapSec: 12.5 });
+const play = aPlay("g", "p", "sideline", { startSec: 10, endSec: 19, ...nothingSaid, snapSec: 12.5 });
 /** The snap is at 12.5 s of the one film and at 3.25 s of the other. */
 const angles = [{ id: "a", gameId: "g", playId: "p", filmId: "end-zone", playInstantSec: 12.5, instantSec: 3.25 }];
 const records = {
