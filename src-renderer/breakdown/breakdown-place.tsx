@@ -1,10 +1,12 @@
 import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
+import { writeCsv } from "#core/cutlist/csv-list";
+import { writeVttList } from "#core/cutlist/vtt-list";
 import { fieldOf } from "#core/field/template";
 import { inOrder, playAt } from "#core/game/angles";
 import { markTime, moveTime, type PlayTime, playTimeNames, takePlayOut } from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
-import type { Down, Play, PlayEnd } from "#core/game/records";
+import type { Down, Film, GameRecords, Play, PlayEnd } from "#core/game/records";
 import { situationFaults } from "#core/game/situation-faults";
 import { saidSituation } from "#core/game/words";
 import type { Book } from "#core/mechanics/book";
@@ -12,6 +14,7 @@ import { measuredSpot } from "#core/scoring/measured-spot";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { actionOf } from "../app/keys.ts";
+import { saveText } from "../app/save-text.ts";
 import { useService } from "../app/service.tsx";
 import { resultOf, SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
@@ -20,6 +23,7 @@ import { FilmView } from "../stage/film/film-view.tsx";
 import { FilmStrip, Transport } from "../stage/film/transport.tsx";
 import { useFilm } from "../stage/film/use-film.ts";
 import "./breakdown.css";
+import { CutListImport } from "./cut-list-import.tsx";
 import { PlaySheet } from "./play-sheet.tsx";
 import { PlayTimes } from "./play-times.tsx";
 import { useJudgedPlays } from "./use-judged-plays.ts";
@@ -57,6 +61,7 @@ export function BreakdownPlace({
   }, [attempt, client, bookId]);
   const staked = useMemo(() => new Set(records.stakes.map(({ momentId }) => momentId)), [records.stakes]);
   const judged = useJudgedPlays(records, layout, book);
+  const [importing, setImporting] = useState(false);
   const place = useRef<HTMLDivElement>(null);
   const { timeSec } = playerState;
 
@@ -214,6 +219,10 @@ export function BreakdownPlace({
         <h1>{records.game.title}</h1>
         <span className="soft crumbs">Breakdown{play ? ` · play ${play.number}` : ""}</span>
         <span className="gap" />
+        <Button disabled={!film || info.readOnly} onPress={() => setImporting(true)}>
+          Import a cut list…
+        </Button>
+        <ExportButtons records={records} film={film} />
         {films.length > 1 && film ? (
           <select
             aria-label="Film"
@@ -359,7 +368,41 @@ export function BreakdownPlace({
         onGo={(wanted) => void goTo(wanted, wanted.snapSec ?? wanted.startSec)}
         onOpen={(wanted) => void openPlay(wanted)}
       />
+      {importing && film ? (
+        <CutListImport
+          records={records}
+          film={film}
+          layout={layout}
+          rules={rules}
+          onClose={() => setImporting(false)}
+          onTake={edit}
+        />
+      ) : null}
     </div>
+  );
+}
+
+/** The plays of the film in view, to be kept as a file. */
+function ExportButtons({ records, film }: { readonly records: GameRecords; readonly film: Film | null }) {
+  const plays = records.plays.filter(({ filmId }) => filmId === film?.id).toSorted((a, b) => a.number - b.number);
+  const name = `plays of ${film?.label ?? "film"}`;
+  return (
+    <>
+      <Button
+        name="Export the plays as CSV"
+        disabled={plays.length === 0}
+        onPress={() => saveText(`${name}.csv`, writeCsv(plays), "text/csv")}
+      >
+        Export CSV
+      </Button>
+      <Button
+        name="Export the plays as WebVTT"
+        disabled={plays.length === 0}
+        onPress={() => saveText(`${name}.vtt`, writeVttList(records.game.title, plays), "text/vtt")}
+      >
+        Export WebVTT
+      </Button>
+    </>
   );
 }
 

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useRef, useState } from "react";
 import type { Book } from "#core/mechanics/book";
 import type { Client } from "../app/client.ts";
 import { useFailures } from "../app/failures.tsx";
+import { saveText } from "../app/save-text.ts";
 import { useService } from "../app/service.tsx";
 
 export type ListedBook = Awaited<ReturnType<Client["books"]["list"]>>[number];
@@ -115,12 +116,7 @@ export function useBooks() {
     async (bookId: string) => {
       const file = await attempt(() => client.books.file({ bookId }));
       if (!file) return;
-      const address = URL.createObjectURL(new Blob([file.text], { type: "application/json" }));
-      const link = document.createElement("a");
-      link.href = address;
-      link.download = `${bookId}.json`;
-      link.click();
-      URL.revokeObjectURL(address);
+      saveText(`${bookId}.json`, file.text, "application/json");
     },
     [attempt, client],
   );

@@ -1,0 +1,85 @@
+/** Cut lists out of the demo game and into it again by the window's own files: WebVTT, CSV, and a table from elsewhere. */
+import { readFileSync } from "node:fs";
+import type { Page } from "playwright";
+import { expect, test } from "vitest";
+import { demoWindow } from "./demo-window.ts";
+
+const window = demoWindow();
+
+async function openBreakdown(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Breakdown", exact: true }).click();
+  await page.locator(".play-sheet tbody tr").first().waitFor();
+  await page.getByLabel("Time and frame").waitFor();
+}
+
+async function exported(page: Page, name: string): Promise<string> {
+  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name }).click()]);
+  return readFileSync(await download.path(), "utf8");
+}
+
+async function chooseFile(page: Page, name: string, text: string): Promise<void> {
+  await page
+    .getByLabel("File of a cut list")
+    .setInputFiles({ name, mimeType: "text/plain", buffer: Buffer.from(text) });
+}
+
+const sheet = (page: Page) =>
+  page.locator(".play-sheet tbody tr").evaluateAll((rows) =>
+    rows.map((row) =>
+      [...row.querySelectorAll("td")]
+        .slice(0, 10)
+        .map((cell) => cell.textContent)
+        .join("|"),
+    ),
+  );
+
+test("the plays as WebVTT and as CSV; taken out of the game, each list brings the same plays back in one edit", async () => {
+  const { page } = window;
+  await openBreakdown(page);
+  const before = await sheet(page);
+  const vtt = await exported(page, "Export the plays as WebVTT");
+  const csv = await exported(page, "Export the plays as CSV");
+  expect(vtt.startsWith("WEBVTT\n")).toBe(true);
+  expect(csv.split("\r\n")).toHaveLength(17);
+
+  for (let count = 15; count > 0; count--) {
+    await page.locator(".play-sheet tbody tr").first().click();
+    await page.getByRole("button", { name: /^Remove play / }).click();
+    await expect.poll(() => page.locator(".play-sheet tbody tr").count()).toBe(count - 1);
+  }
+  for (const [name, text] of [
+    ["plays.vtt", vtt],
+    ["plays.csv", csv],
+  ] as const) {
+    await page.getByRole("button", { name: "Import a cut list…" }).click();
+    await chooseFile(page, name, text);
+    await page.getByText("15 new, 0 changed, 0 there already, 0 left out.").waitFor();
+    await page.getByRole("button", { name: "Import 15 plays", exact: true }).click();
+    await expect.poll(() => sheet(page)).toEqual(before);
+    await page.getByRole("button", { name: "Undo: Import 15 plays" }).click();
+    await expect.poll(() => page.locator(".play-sheet tbody tr").count()).toBe(0);
+  }
+});
+
+test("a table from elsewhere: columns that its headings do not tell are said by the person; what clashes is shown before", async () => {
+  const { page } = window;
+  await openBreakdown(page);
+  await page.getByRole("button", { name: "Import a cut list…" }).click();
+  await chooseFile(page, "other.csv", "Clip;T1;T2;Dn\n1;0:05,2;0:10,2;4\n2;not a time;0:12;1\n");
+  await page.getByText("0 new, 0 changed, 0 there already, 2 left out.").waitFor();
+  await page.getByRole("region", { name: "Columns of the file" }).getByLabel("start_s").selectOption({ label: "T1" });
+  await page.getByRole("region", { name: "Columns of the file" }).getByLabel("end_s").selectOption({ label: "T2" });
+  await page.getByText("It lies over play 2, which stays as it is.").waitFor();
+  await page.getByText("line 3: start_s: “not a time” cannot be read.").waitFor();
+  await page.getByLabel("Change plays that are there to what the list says").check();
+  await page.getByText("0 new, 1 changed, 0 there already, 1 left out.").waitFor();
+  await page.getByRole("button", { name: "Import 1 play" }).click();
+  await expect.poll(() => page.locator('.play-sheet tr[data-number="2"] .column-down').innerText()).toBe("4");
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => page.locator('.play-sheet tr[data-number="2"] .column-down').innerText()).toBe("2");
+
+  await page.getByRole("button", { name: "Import a cut list…" }).click();
+  await chooseFile(page, "notes.vtt", 'start_s,"no end');
+  await page.getByText(/notes\.vtt: Line 1: A quoted cell does not end\./u).waitFor();
+  expect(await page.getByRole("button", { name: "Import 0 plays" }).isDisabled()).toBe(true);
+});
