@@ -23,6 +23,29 @@ export function toFilmSec(play: Play, angles: readonly Angle[], filmId: string, 
   return angle ? playSec - angle.playInstantSec + angle.instantSec : null;
 }
 
+/** A play with its times on the clock of a film that shows it; null where that film does not. */
+export function asOnFilm(play: Play, angles: readonly Angle[], filmId: string): Play | null {
+  if (filmId === play.filmId) return play;
+  if (angleOf(angles, play.id, filmId) === null) return null;
+  const on = (sec: number) => toFilmSec(play, angles, filmId, sec) ?? sec;
+  const orNull = (sec: number | null) => (sec === null ? null : on(sec));
+  return {
+    ...play,
+    filmId,
+    startSec: on(play.startSec),
+    endSec: on(play.endSec),
+    snapSec: orNull(play.snapSec),
+    releaseSec: orNull(play.releaseSec),
+    catchSec: orNull(play.catchSec),
+    deadSec: orNull(play.deadSec),
+  };
+}
+
+/** The plays that a film shows, its own and as another angle, on its clock and in the order of their numbers. */
+export function playsOn({ plays, angles }: Pick<GameRecords, "plays" | "angles">, filmId: string): Play[] {
+  return plays.flatMap((play) => asOnFilm(play, angles, filmId) ?? []).toSorted((a, b) => a.number - b.number);
+}
+
 /** When a moment was, on the clock of its play's own film: a moment of another angle counts beside the play's own. */
 export function playSecOf(play: Play, angles: readonly Angle[], moment: Moment): number {
   return toPlaySec(play, angles, moment.filmId, moment.timeSec) ?? moment.timeSec;

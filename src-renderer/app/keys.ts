@@ -125,6 +125,14 @@ export const keyRows: readonly KeyRow[] = [
     does: "Open the play in the field book, at its snap",
   },
   {
+    id: "next-angle",
+    group: "Film",
+    place: "fieldbook",
+    codes: ["/"],
+    shown: ["/"],
+    does: "The same instant from another angle",
+  },
+  {
     id: "moment-before",
     group: "Film",
     place: "fieldbook",

@@ -1,7 +1,8 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import type { GameCache } from "../app/game-cache.ts";
 import { FilmChooser } from "../app/film-chooser.tsx";
-import { toFilmSec } from "#core/game/angles";
+import { FilmList } from "../app/film-list.tsx";
+import { asOnFilm, filmsOf, inOrder, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
 import { equationsOf } from "#core/game/edits";
 import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-letters";
 import { stopsOf } from "#core/game/moment-proposals";
@@ -9,6 +10,7 @@ import { subjectName } from "#core/picture/mark-glyph";
 import { actionOf, keyOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
+import { TyingBar } from "./angles.tsx";
 import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
 import { FindingsPage } from "./findings-page.tsx";
 import { MarksPage } from "./marks-page.tsx";
@@ -43,6 +45,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const pane = useRef<FilmPaneHandle | null>(null);
   const [linesShown, setLinesShown] = useState(true);
   const [choosing, setChoosing] = useState(false);
+  const [listing, setListing] = useState(false);
 
   const paused = playerState.mode === "paused";
   const shown = paused && playerState.ready && playerState.shownIndex === playerState.frameIndex;
@@ -58,6 +61,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   }, [attempt, cache, playerError]);
 
   // A game that already has judged moments opens on the first of them, not on the film's first frame.
+  const { seekWhenOpen, setSeekWhenOpen, setFilmId } = fieldbook;
   const greeted = useRef<unknown>(null);
   useEffect(() => {
     if (!player || greeted.current === player) return;
@@ -65,27 +69,62 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     const first = records.moments
       .filter((candidate) => candidate.filmId === film?.id)
       .toSorted((a, b) => a.timeSec - b.timeSec)[0];
-    if (first && player.getState().frameIndex === 0) void player.seek(first.frameIndex);
-  }, [player, records.moments, film]);
+    if (first && player.getState().frameIndex === 0 && seekWhenOpen === null) void player.seek(first.frameIndex);
+  }, [player, records.moments, film, seekWhenOpen]);
+
+  const onFilm = useMemo(
+    () => (play && film ? asOnFilm(play, records.angles, film.id) : null),
+    [play, film, records.angles],
+  );
+  // Another angle opens at the instant that one left; the film must be open before it can be gone to.
+  useEffect(() => {
+    if (opened.kind !== "open" || seekWhenOpen === null || seekWhenOpen.filmId !== opened.filmId) return;
+    setSeekWhenOpen(null);
+    void opened.player.seekTime(seekWhenOpen.timeSec);
+  }, [opened, seekWhenOpen, setSeekWhenOpen]);
+  // By where the film stands, and not by the frame that is shown: a key may come before the picture.
+  const playHere = useCallback(
+    () => (player && film ? playAt(records, film.id, player.getState().timeSec) : null),
+    [film, player, records],
+  );
+  const goToAngle = useCallback(
+    (filmId: string) => {
+      const at = playHere();
+      if (!player || !film || !at || filmId === film.id) return;
+      const playSec = toPlaySec(at, records.angles, film.id, player.getState().timeSec);
+      const there = playSec === null ? null : toFilmSec(at, records.angles, filmId, playSec);
+      if (there === null) return;
+      setSeekWhenOpen({ filmId, timeSec: there });
+      setFilmId(filmId);
+    },
+    [film, playHere, player, records.angles, setFilmId, setSeekWhenOpen],
+  );
+  const nextAngle = useCallback(() => {
+    const at = playHere();
+    if (!at || !film) return;
+    const showing = filmsOf(at, records);
+    const next = showing[(showing.indexOf(film.id) + 1) % showing.length];
+    if (next !== undefined) goToAngle(next);
+  }, [film, goToAngle, playHere, records]);
 
   const toggleLoop = useCallback(() => {
     if (!player) return;
     if (player.getState().loop) player.setLoop(null);
-    else if (play) {
-      player.setLoop({ startSec: play.startSec, endSec: play.endSec });
+    else if (onFilm) {
+      player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
       void player.play();
     }
-  }, [play, player]);
+  }, [onFilm, player]);
 
   const goToPlay = useCallback(
     (way: 1 | -1) => {
       if (!player || !film) return;
-      const starts = records.plays
-        .filter((candidate) => candidate.filmId === film.id)
-        .map((candidate) => {
-          const moments = records.moments.filter((one) => one.playId === candidate.id).map((one) => one.timeSec);
-          return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
-        });
+      const starts = playsOn(records, film.id).map((candidate) => {
+        const moments = records.moments
+          .filter((one) => one.playId === candidate.id && one.filmId === film.id)
+          .map((one) => one.timeSec);
+        return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
+      });
       const now = player.getState().timeSec;
       const next =
         way > 0
@@ -93,7 +132,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
       if (next !== undefined) void player.seekTime(next);
     },
-    [film, player, records.moments, records.plays],
+    [film, player, records],
   );
 
   const goToStop = useCallback(
@@ -160,6 +199,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       loop: toggleLoop,
       "play-before": () => goToPlay(-1),
       "play-after": () => goToPlay(1),
+      "next-angle": nextAngle,
       "moment-before": () => goToStop(-1),
       "moment-after": () => goToStop(1),
       "zoom-in": () => pane.current?.zoom(1.5),
@@ -200,6 +240,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     fieldbook,
     goToPlay,
     goToStop,
+    nextAngle,
     here,
     letters,
     page,
@@ -219,7 +260,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     const enough = own.length >= 2 ? 4 : 8;
     return new Set([...counts].filter(([, count]) => count >= enough).map(([id]) => id));
   }, [records.stakes]);
-  const plays = records.plays.filter((candidate) => candidate.filmId === film?.id);
+  const plays = film ? playsOn(records, film.id) : [];
   const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);
   const carried = useMemo(
     () =>
@@ -232,6 +273,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     [records.carries, records.moments, film, opened],
   );
   const go = (timeSec: number) => void player?.seekTime(timeSec);
+  /** To an instant of the play, on the clock of its own film. */
+  const goInPlay = (playSec: number) =>
+    go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
 
   return (
     <div className="fieldbook">
@@ -244,7 +288,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         <span className="gap" />
         {records.films.length > 1 && film ? (
           <select aria-label="Film" value={film.id} onChange={(event) => fieldbook.setFilmId(event.target.value)}>
-            {records.films.map((candidate) => (
+            {inOrder(records.films).map((candidate) => (
               <option key={candidate.id} value={candidate.id}>
                 {candidate.label}
               </option>
@@ -252,6 +296,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           </select>
         ) : null}
         {film ? <Button onPress={() => setChoosing(true)}>Attach film…</Button> : null}
+        {film ? <Button onPress={() => setListing(true)}>Films…</Button> : null}
         <Button
           name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`}
           title={state.history.undo ?? ""}
@@ -285,6 +330,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
               linesShown={linesShown}
               handle={pane}
             />
+            <TyingBar fieldbook={fieldbook} />
             {opened.kind === "opening" ? (
               <p className="opening" role="status">
                 Reading the film’s frames{opened.reachedSec > 0 ? `, ${Math.round(opened.reachedSec)} s so far` : ""}…
@@ -338,17 +384,30 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           ))}
         </div>
         <div className="sheet-page" id="sheet-page" role="tabpanel" aria-labelledby={`tab-${page}`}>
-          {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={go} /> : null}
+          {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={goInPlay} onAngle={goToAngle} /> : null}
           {page === "survey" ? (
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
           {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
-          {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={go} /> : null}
+          {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={goInPlay} /> : null}
         </div>
       </aside>
+      {listing ? (
+        <FilmList
+          records={records}
+          readOnly={fieldbook.readOnly}
+          edit={fieldbook.edit}
+          onAttach={() => {
+            setListing(false);
+            setChoosing(true);
+          }}
+          onClose={() => setListing(false)}
+        />
+      ) : null}
       {choosing ? (
         <FilmChooser
           title="Attach a film"
+          onEach={(path) => cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }))}
           onClose={() => setChoosing(false)}
           onChosen={async (path) => {
             const before = new Set(cache.getState().records.films.map((candidate) => candidate.id));

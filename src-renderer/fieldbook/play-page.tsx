@@ -1,10 +1,11 @@
-import { toFilmSec } from "#core/game/angles";
+import { playSecOf, toPlaySec } from "#core/game/angles";
 import { stopsOf } from "#core/game/moment-proposals";
 import { type Change, put, removeMoment, removePlay } from "#core/game/changes";
 import { ensureMoment, likelyPhase } from "#core/game/edits";
 import { type Moment, type Phase, phases, type Play } from "#core/game/records";
 import { SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
+import { Angles } from "./angles.tsx";
 import type { Fieldbook } from "./use-fieldbook.ts";
 import { clock, phaseNames } from "#core/game/words";
 
@@ -12,9 +13,12 @@ import { clock, phaseNames } from "#core/game/words";
 export function PlayPage({
   fieldbook,
   onGo,
+  onAngle,
 }: {
   readonly fieldbook: Fieldbook;
-  readonly onGo: (timeSec: number) => void;
+  /** To an instant of the play, on the clock of its own film. */
+  readonly onGo: (playSec: number) => void;
+  readonly onAngle: (filmId: string) => void;
 }) {
   const { play, here, readOnly, records, layout, situation, edit, newId } = fieldbook;
   const startPlay = () => {
@@ -41,6 +45,7 @@ export function PlayPage({
       <SpotFromMark fieldbook={fieldbook} play={play} />
       <Times fieldbook={fieldbook} play={play} onGo={onGo} />
       <Moments fieldbook={fieldbook} play={play} onGo={onGo} />
+      <Angles fieldbook={fieldbook} play={play} onAngle={onAngle} />
       <div className="row">
         <Button
           disabled={readOnly}
@@ -81,7 +86,8 @@ function Times({
   readonly play: Play;
   readonly onGo: (timeSec: number) => void;
 }) {
-  const { here, edit, readOnly } = fieldbook;
+  const { here, edit, readOnly, records } = fieldbook;
+  const playSec = here ? toPlaySec(play, records.angles, here.film.id, here.timeSec) : null;
   const set = (label: string, part: Partial<Play>) =>
     void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, ...part })]);
   const rows = [
@@ -124,8 +130,8 @@ function Times({
                 <Button
                   look="bare"
                   name={`${row.name} at this frame`}
-                  disabled={!here || readOnly || !row.fits(here.timeSec)}
-                  onPress={() => here && set(row.name, row.part(here.timeSec))}
+                  disabled={playSec === null || readOnly || !row.fits(playSec)}
+                  onPress={() => playSec !== null && set(row.name, row.part(playSec))}
                 >
                   is this frame
                 </Button>
@@ -169,7 +175,7 @@ function Moments({
             <Button
               look="bare"
               name={`Go to ${phaseNames[candidate.phase]} at ${clock(candidate.timeSec)}`}
-              onPress={() => onGo(candidate.timeSec)}
+              onPress={() => onGo(playSecOf(play, records.angles, candidate))}
             >
               {clock(candidate.timeSec)}
             </Button>
@@ -205,11 +211,7 @@ function Moments({
           <ul className="ruled-list" aria-label="Moments proposed">
             {open.map(({ phase, playSec, because }) => (
               <li key={phase} className="moment-row open">
-                <Button
-                  look="bare"
-                  name={`Go to ${phaseNames[phase]}, ${because}`}
-                  onPress={() => onGo(toFilmSec(play, records.angles, fieldbook.film?.id ?? "", playSec) ?? playSec)}
-                >
+                <Button look="bare" name={`Go to ${phaseNames[phase]}, ${because}`} onPress={() => onGo(playSec)}>
                   {clock(playSec)}
                 </Button>
                 <span>
@@ -222,7 +224,10 @@ function Moments({
       ) : null}
       {here && !moment ? (
         <Button disabled={readOnly} onPress={add}>
-          Judge this frame: {phaseNames[likelyPhase(play, here.timeSec)].toLowerCase()}
+          Judge this frame:{" "}
+          {phaseNames[
+            likelyPhase(play, toPlaySec(play, records.angles, here.film.id, here.timeSec) ?? here.timeSec)
+          ].toLowerCase()}
         </Button>
       ) : null}
     </section>

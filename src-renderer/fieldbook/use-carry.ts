@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useRef, useState } from "react";
 import { groundEdgeOf } from "#core/carry/ground-edge";
 import { packFrames } from "#core/carry/pack";
+import { asOnFilm } from "#core/game/angles";
 import { type Change, put, remove } from "#core/game/changes";
 import type { Carry, Play } from "#core/game/records";
 import { carryPlay } from "../stage/carry/carry-play.ts";
@@ -27,10 +28,11 @@ export function useCarry(fieldbook: Fieldbook, frames: FilmFrames | null) {
   const carry = async (play: Play) => {
     if (!film || !frames || !surveys || running.current) return;
     const anchors = surveyedMoments(fieldbook, play);
-    const firstIndex = frames.frameAt(play.startSec);
+    const { startSec, endSec } = asOnFilm(play, records.angles, film.id) ?? play;
+    const firstIndex = frames.frameAt(startSec);
     // A play ends before the frame that starts at its end.
-    const atEnd = frames.frameAt(play.endSec);
-    const lastIndex = frames.timeOf(atEnd) >= play.endSec - 1e-6 ? Math.max(firstIndex, atEnd - 1) : atEnd;
+    const atEnd = frames.frameAt(endSec);
+    const lastIndex = frames.timeOf(atEnd) >= endSec - 1e-6 ? Math.max(firstIndex, atEnd - 1) : atEnd;
     const given = new AbortController();
     running.current = given;
     setWork({ kind: "working", done: 0, total: lastIndex - firstIndex + 1 });
@@ -75,14 +77,17 @@ export function useCarry(fieldbook: Fieldbook, frames: FilmFrames | null) {
 export type CarryHand = ReturnType<typeof useCarry>;
 
 /** Moments of a play that are surveyed on their own frame: what a survey can be carried from. */
-export function surveyedMoments({ records, surveys }: Fieldbook, play: Play) {
+export function surveyedMoments({ records, surveys, film }: Fieldbook, play: Play) {
   return records.moments
-    .filter((moment) => moment.playId === play.id && records.stakes.some((stake) => stake.momentId === moment.id))
+    .filter((moment) => moment.playId === play.id && moment.filmId === film?.id)
+    .filter((moment) => records.stakes.some((stake) => stake.momentId === moment.id))
     .filter((moment) => surveys?.at(moment.frameIndex).kind === "solved")
     .toSorted((a, b) => a.frameIndex - b.frameIndex);
 }
 
-export function carriesOf({ records }: Fieldbook, play: Play): Carry[] {
-  const moments = new Set(records.moments.filter((moment) => moment.playId === play.id).map((moment) => moment.id));
+/** What was carried through a play on the film in view. */
+export function carriesOf({ records, film }: Fieldbook, play: Play): Carry[] {
+  const own = records.moments.filter((moment) => moment.playId === play.id && moment.filmId === film?.id);
+  const moments = new Set(own.map((moment) => moment.id));
   return records.carries.filter((carry) => moments.has(carry.momentId));
 }

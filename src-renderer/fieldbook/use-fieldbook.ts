@@ -55,6 +55,9 @@ export type Draft =
   | { readonly kind: "mark" | "facing"; readonly id: string; readonly at: ImagePoint }
   | null;
 
+/** A play on its way to being tied to another film: which instant of it is looked for there. */
+export type Tie = { readonly playId: string; readonly playInstantSec: number; readonly filmId: string };
+
 const newId = () => crypto.randomUUID();
 
 export type Fieldbook = ReturnType<typeof useFieldbook>;
@@ -67,6 +70,8 @@ export function useFieldbook(cache: GameCache) {
   const { records } = state;
   const [book, setBook] = useState<Book | null>(null);
   const [filmId, setFilmId] = useState<string | null>(cache.filmInView ?? inOrder(records.films)[0]?.id ?? null);
+  const [seekWhenOpen, setSeekWhenOpen] = useState<{ readonly filmId: string; readonly timeSec: number } | null>(null);
+  const [tie, setTie] = useState<Tie | null>(null);
   const [here, setHere] = useState<FrameHere | null>(null);
   const [page, setPage] = useState<Page>("findings");
   const [chosen, choose] = useState<Chosen>(null);
@@ -268,6 +273,10 @@ export function useFieldbook(cache: GameCache) {
     film,
     filmState,
     setFilmId,
+    seekWhenOpen,
+    setSeekWhenOpen,
+    tie,
+    setTie,
     here,
     setHere,
     play,

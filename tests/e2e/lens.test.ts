@@ -44,7 +44,7 @@ test("the lens of a film is measured from bowed lines, and counted out of every 
   await page.getByLabel("Visitors").fill("Reed Bank");
   await page.getByRole("button", { name: "Make the game" }).click();
   await page.getByRole("button", { name: "Attach film…" }).click();
-  await page.getByLabel("Path of the film file").fill(path);
+  await page.getByLabel(/^Path of the film file/u).fill(path);
   await page.getByRole("button", { name: "Use this file" }).click();
   await page.getByText("frame 0", { exact: true }).waitFor();
   await goToFrame(page, frame);

@@ -123,7 +123,7 @@ describe("the main job", () => {
     await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
     await page.getByRole("button", { name: "Make the game" }).click();
     await page.getByRole("button", { name: "Attach film…" }).click();
-    await page.getByLabel("Path of the film file").fill(filmPath);
+    await page.getByLabel(/^Path of the film file/u).fill(filmPath);
     await page.getByRole("button", { name: "Use this file" }).click();
     await page.getByText("frame 0", { exact: true }).waitFor();
     await page.keyboard.press("Shift+w");

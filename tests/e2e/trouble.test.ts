@@ -46,7 +46,7 @@ async function newGame(): Promise<void> {
 }
 
 async function nameFile(path: string): Promise<void> {
-  await page.getByLabel("Path of the film file").fill(path);
+  await page.getByLabel(/^Path of the film file/u).fill(path);
   await page.getByRole("button", { name: "Use this file" }).click();
 }
 

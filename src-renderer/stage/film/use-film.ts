@@ -7,6 +7,8 @@ export type OpenedFilm =
   | { readonly kind: "opening"; readonly reachedSec: number }
   | {
       readonly kind: "open";
+      /** The film that is open: for a moment after another is chosen it is still the one before. */
+      readonly filmId: string;
       readonly player: FilmPlayer;
       readonly frameCount: number;
       readonly frameAt: (timeSec: number) => number;
@@ -53,6 +55,7 @@ export function useFilm(film: Film | null, present: boolean) {
       };
       setOpened({
         kind: "open",
+        filmId,
         player,
         frameCount: result.film.frameCount,
         frameAt: (timeSec) => result.film.frameAt(timeSec),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { filmsOf, inOrder, playAt, playSecOf, toFilmSec, toPlaySec } from "#core/game/angles";
+import { asOnFilm, filmsOf, inOrder, playAt, playsOn, playSecOf, toFilmSec, toPlaySec } from "#core/game/angles";
 import { nothingSaid } from "#core/game/records";
 import { ensureMoment } from "#core/game/edits";
 import { aFilm, aGame, aMoment, aPlay } from "../../main/store/build-game.ts";
@@ -47,6 +47,20 @@ describe("one play on two films", () => {
     expect(moment).toMatchObject({ playId: "p", filmId: "end-zone", phase: "keys" });
     expect(playSecOf(play, angles, moment)).toBeCloseTo(14.15, 9);
     expect(playSecOf(play, angles, aMoment(play, "m"))).toBe(3);
+  });
+
+  it("stands on the other film with all its times on that film's clock", () => {
+    expect(asOnFilm({ ...play, deadSec: 17 }, angles, "end-zone")).toMatchObject({
+      filmId: "end-zone",
+      startSec: 0.75,
+      snapSec: 3.25,
+      catchSec: null,
+      deadSec: 7.75,
+      endSec: 9.75,
+    });
+    expect(asOnFilm(play, angles, "third")).toBeNull();
+    expect(playsOn(records, "end-zone").map(({ id }) => id)).toEqual(["p"]);
+    expect(playsOn(records, "third")).toEqual([]);
   });
 
   it("names its own film first, and the films of a game stand in their order", () => {

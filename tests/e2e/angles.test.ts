@@ -1,0 +1,123 @@
+/** Several films of a game: attached at once, put in order, and one play tied to another film by an instant both show. */
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Page } from "playwright";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { projectRoot } from "../helpers/launch.ts";
+import { demoFilm } from "../scene/films.ts";
+import { sceneOf } from "../scene/scene.ts";
+import { demoWindow, goToFrame } from "./demo-window.ts";
+
+const scene = sceneOf(demoFilm);
+const rate = demoFilm.framesPerSec;
+const window = demoWindow();
+let folder = "";
+
+/** Frames of the demo film before the one that the second film begins with: its clock runs four seconds behind. */
+const leadFrames = 120;
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "crewglass-angles-"));
+  const film = join(projectRoot, "src-main/demo/film.mp4");
+  for (const [name, from, seconds] of [
+    ["clip 10.mp4", leadFrames / rate, 8],
+    ["clip 2.mp4", 0, 3],
+  ] as const)
+    execFileSync("ffmpeg", [
+      "-loglevel",
+      "error",
+      "-ss",
+      String(from),
+      "-i",
+      film,
+      "-t",
+      String(seconds),
+      "-c:v",
+      "libx264",
+      "-preset",
+      "veryfast",
+      "-crf",
+      "20",
+      join(folder, name),
+    ]);
+  writeFileSync(join(folder, "clip 3.mp4"), "no film at all");
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function attachAll(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Attach film…" }).click();
+  await page.getByLabel(/^Path of the film file/u).fill(`${folder}/`);
+  await page.getByRole("button", { name: "Use this file" }).click();
+  await page.getByRole("button", { name: "Choose all 3" }).click();
+  await page.getByRole("button", { name: "Attach 3 films" }).click();
+  await page.getByRole("list", { name: "Not attached" }).waitFor();
+  expect(await page.getByRole("list", { name: "Not attached" }).innerText()).toMatch(/clip 3\.mp4: .+/u);
+  await page.getByRole("button", { name: "Close", exact: true }).click();
+}
+
+const frameShown = async (page: Page) =>
+  Number(/frame (\d+)/u.exec(await page.getByLabel("Time and frame").innerText())?.[1]);
+
+test("films attached at once in the order of their names; moved, named and taken out; what is no film is told and the rest stays", async () => {
+  const { page } = window;
+  await attachAll(page);
+  const labels = () => page.getByRole("combobox", { name: "Film", exact: true }).locator("option").allInnerTexts();
+  await expect.poll(labels).toEqual(["Demo film", "clip 2", "clip 10"]);
+  await page.getByRole("button", { name: "Films…" }).click();
+  await page.getByRole("button", { name: "Move clip 10 up" }).click();
+  await expect.poll(labels).toEqual(["Demo film", "clip 10", "clip 2"]);
+  await page.getByLabel("Name of the film clip 10").fill("End zone");
+  await page.getByLabel("Name of the film clip 10").press("Enter");
+  await expect.poll(labels).toEqual(["Demo film", "End zone", "clip 2"]);
+  expect(await page.getByRole("button", { name: "Take Demo film out of the game" }).isDisabled()).toBe(true);
+  await page.getByRole("button", { name: "Take clip 2 out of the game" }).click();
+  await expect.poll(labels).toEqual(["Demo film", "End zone"]);
+  await page.getByRole("dialog").getByRole("button", { name: "Close" }).click();
+  await page.keyboard.press("Control+z");
+  await expect.poll(labels).toEqual(["Demo film", "End zone", "clip 2"]);
+});
+
+test("a play tied to another film by its snap; the same instant there and back by one key; its moments count for the play", async () => {
+  const { page } = window;
+  await attachAll(page);
+  const play = scene.plays.find(({ number }) => number === 2)!;
+  await page.getByRole("button", { name: /^Play 2, /u }).press("Enter");
+  await page.getByRole("tab", { name: /Play/u }).click();
+  await page
+    .getByRole("region", { name: "Angles" })
+    .getByLabel(/^Another angle/u)
+    .selectOption({ label: "clip 10" });
+  await page.getByText("Go to the frame of clip 10 that shows the snap of play 2.").waitFor();
+  await expect.poll(() => frameShown(page)).toBe(0);
+  await goToFrame(page, play.snapFrame - leadFrames);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await page.getByRole("button", { name: "This frame is it" }).click();
+  await page.getByText("Play 2, 2nd & 9").waitFor();
+  await page.getByText("tied at 0:02.90").waitFor();
+
+  // Twenty frames on, and the same instant on the other film; and back.
+  await page.locator(".film-pane").focus();
+  await goToFrame(page, play.snapFrame - leadFrames + 20);
+  await page.keyboard.press("/");
+  await expect.poll(() => frameShown(page)).toBe(play.snapFrame + 20);
+  expect(await page.getByRole("combobox", { name: "Film", exact: true }).locator("option:checked").innerText()).toBe(
+    "Demo film",
+  );
+  await page.keyboard.press("/");
+  await expect.poll(() => frameShown(page)).toBe(play.snapFrame - leadFrames + 20);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+
+  // A moment judged there is the play's own, by the play's clock.
+  await page.getByRole("button", { name: /^Judge this frame: keys/u }).click();
+  await page.getByRole("tab", { name: /Findings/u }).click();
+  await page
+    .getByRole("region", { name: "Play 2 as a whole" })
+    .getByText(`The moment at ${((play.snapFrame + 20) / rate).toFixed(2)} s is not surveyed.`)
+    .waitFor();
+  await page.getByRole("tab", { name: /Play/u }).click();
+  expect(await page.getByRole("button", { name: "Untie play 2 from clip 10" }).isDisabled()).toBe(true);
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => page.getByRole("button", { name: "Untie play 2 from clip 10" }).isDisabled()).toBe(false);
+});
