@@ -20,7 +20,8 @@ import { resultOf, SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
 import { FilmView } from "../stage/film/film-view.tsx";
-import { FilmStrip, Transport } from "../stage/film/transport.tsx";
+import { ContactStrip } from "../stage/strip/contact-strip.tsx";
+import { Transport } from "../stage/film/transport.tsx";
 import { useFilm } from "../stage/film/use-film.ts";
 import "./breakdown.css";
 import { CutListImport } from "./cut-list-import.tsx";
@@ -286,7 +287,7 @@ export function BreakdownPlace({
             ) : (
               <p className="soft no-play">No play yet: press N at the first snap.</p>
             )}
-            <FilmStrip
+            <ContactStrip
               film={film}
               plays={records.plays.filter((one) => one.filmId === film.id)}
               moments={records.moments.filter((one) => one.filmId === film.id)}

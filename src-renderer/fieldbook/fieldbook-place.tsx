@@ -18,7 +18,8 @@ import { NoFilm } from "./no-film.tsx";
 import { PlanPane } from "./plan-pane.tsx";
 import { PlayPage } from "./play-page.tsx";
 import { SurveyPage } from "./survey-page.tsx";
-import { FilmStrip, Transport } from "../stage/film/transport.tsx";
+import { ContactStrip } from "../stage/strip/contact-strip.tsx";
+import { Transport } from "../stage/film/transport.tsx";
 import { useFilm } from "../stage/film/use-film.ts";
 import { useCarry } from "./use-carry.ts";
 import { type Page, useFieldbook } from "./use-fieldbook.ts";
@@ -347,7 +348,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           ) : (
             <div className="transport" />
           )}
-          <FilmStrip
+          <ContactStrip
             film={film}
             plays={plays}
             moments={moments}
