@@ -5,7 +5,7 @@ import { defineConfig } from "vitest/config";
 import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
 import { clipPath } from "./tests/helpers/clips.ts";
 import { filmRoute } from "./tests/helpers/film-route.ts";
-import { lendFilm, lentFilmId, lentPath, takeFilmAway } from "./tests/helpers/lent-film.ts";
+import { cutFilmShort, lendFilm, lentFilmId, lentPath, putOtherFilm, takeFilmAway } from "./tests/helpers/lent-film.ts";
 import { demoCamera } from "./tests/helpers/demo-camera.ts";
 
 const executablePath = findChromium();
@@ -50,7 +50,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
-            commands: { lendFilm, takeFilmAway, demoCamera },
+            commands: { lendFilm, takeFilmAway, putOtherFilm, cutFilmShort, demoCamera },
             provider: playwright({
               launchOptions: { ...(executablePath === null ? {} : { executablePath }), args: chromiumFlags() },
             }),
@@ -64,7 +64,8 @@ export default defineConfig({
           environment: "node",
           include: ["tests/e2e/**/*.test.ts"],
           globalSetup: ["tests/helpers/ensure-tools.ts"],
-          fileParallelism: false,
+          // These wait for a window more than they compute: two at a time on two cores.
+          maxWorkers: 2,
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },

@@ -1,15 +1,17 @@
 import { open, type FileHandle } from "node:fs/promises";
 import { extname } from "node:path";
+import { fingerprintFilm } from "./fingerprint.ts";
 import { parseRange } from "./range.ts";
 
-/** Where a film lies on disk. */
-export type FilmFile = { readonly path: string };
+/** Where a film lies on disk, and the content it must have there; null serves whatever lies there. */
+export type FilmFile = { readonly path: string; readonly fingerprint: string | null };
 
 /** Why a film was not served; the body of the answer is `{ code, message }`. */
 export type FilmServeCode =
   | "film-unknown"
   | "film-missing"
   | "film-unreadable"
+  | "film-changed"
   | "method-not-allowed"
   | "range-not-satisfiable";
 
@@ -37,6 +39,9 @@ export function filmIdOf(url: string): string | null {
  * both shells. The body reads the file only as it is pulled, and closes it at the end, on cancel, and when
  * `request.signal` aborts: a browser gives up most of its range requests half-way.
  *
+ * A file whose content is no longer that of the film is refused with 409, and one that is written to while it is read
+ * breaks the answer: frames of another film under this one's numbers would be measured without anybody noticing.
+ *
  * The page must have the same origin as the address (or the shell must add CORS headers), else the page may not read
  * the pixels of its own film.
  */
@@ -57,7 +62,12 @@ export async function serveFilm(
       ? refusal(404, "film-missing", "The film's file is no longer where it was. Say where it is now.")
       : refusal(403, "film-unreadable", "The film's file cannot be read. Check the permissions of the file.");
   }
-  const { handle, sizeBytes, etag } = opened;
+  const { handle, sizeBytes, mtimeMs } = opened;
+  if (film.fingerprint !== null && (await contentOf(film.path, opened)) !== film.fingerprint) {
+    await handle.close();
+    return refusal(409, "film-changed", "The film's file has another content now than when it was attached.");
+  }
+  const etag = `"${sizeBytes.toString(16)}-${Math.round(mtimeMs).toString(16)}"`;
   const headers: Record<string, string> = {
     "Accept-Ranges": "bytes",
     "Cache-Control": "no-store",
@@ -86,17 +96,28 @@ export async function serveFilm(
     await handle.close();
     return new Response(null, { status, headers });
   }
-  return new Response(fileStream(handle, firstByte, endByte, request.signal), { status, headers });
+  return new Response(fileStream(opened, firstByte, endByte, request.signal), { status, headers });
 }
 
-type Opened =
-  | {
-      readonly ok: true;
-      readonly handle: FileHandle;
-      readonly sizeBytes: number;
-      readonly etag: string;
-    }
-  | { readonly ok: false; readonly missing: boolean };
+/** What was found in each file when its size and time of change were last as they are now. */
+const contents = new Map<string, { readonly sizeBytes: number; readonly mtimeMs: number; readonly content: string }>();
+
+/** The fingerprint of a file, read again only after its size or its time of change moved; null when it cannot be read. */
+async function contentOf(path: string, { sizeBytes, mtimeMs }: Version): Promise<string | null> {
+  const known = contents.get(path);
+  if (known?.sizeBytes === sizeBytes && known.mtimeMs === mtimeMs) return known.content;
+  try {
+    const { fingerprint } = await fingerprintFilm(path);
+    contents.set(path, { sizeBytes, mtimeMs, content: fingerprint });
+    return fingerprint;
+  } catch {
+    return null;
+  }
+}
+
+type Version = { readonly sizeBytes: number; readonly mtimeMs: number };
+type OpenedFile = Version & { readonly ok: true; readonly handle: FileHandle };
+type Opened = OpenedFile | { readonly ok: false; readonly missing: boolean };
 
 async function openFile(path: string): Promise<Opened> {
   let handle: FileHandle;
@@ -108,10 +129,7 @@ async function openFile(path: string): Promise<Opened> {
   }
   try {
     const stat = await handle.stat();
-    if (stat.isFile()) {
-      const etag = `"${stat.size.toString(16)}-${Math.round(stat.mtimeMs).toString(16)}"`;
-      return { ok: true, handle, sizeBytes: stat.size, etag };
-    }
+    if (stat.isFile()) return { ok: true, handle, sizeBytes: stat.size, mtimeMs: stat.mtimeMs };
   } catch {
     // Falls through: a file that cannot be examined is closed and reported like one that cannot be opened.
   }
@@ -120,7 +138,7 @@ async function openFile(path: string): Promise<Opened> {
 }
 
 function fileStream(
-  handle: FileHandle,
+  { handle, mtimeMs }: OpenedFile,
   firstByte: number,
   endByte: number,
   signal: AbortSignal,
@@ -147,6 +165,9 @@ function fileStream(
           const { bytesRead } = await handle.read(buffer, 0, buffer.length, position);
           // The length is promised already: a file that shrank must break the answer, not end it early.
           if (bytesRead === 0) throw new Error("The film's file became shorter while it was read.");
+          const now = await handle.stat();
+          if (now.size < endByte) throw new Error("The film's file became shorter while it was read.");
+          if (now.mtimeMs !== mtimeMs) throw new Error("The film's file changed while it was read.");
           position += bytesRead;
           controller.enqueue(bytesRead === buffer.length ? buffer : buffer.subarray(0, bytesRead));
           if (position < endByte) return;

@@ -35,19 +35,20 @@ export function NoFilm({
     );
   }
   const gone = filmState === "missing" || failure?.reason === "unreachable";
+  const isAnother = !gone && (filmState === "changed" || failure?.reason === "changed");
   return (
     <section className="film-side bare" aria-label="Film">
       <div className="empty">
         <h2>
           {gone
             ? "The film is not where it was"
-            : filmState === "changed"
+            : isAnother
               ? "This is not the film that was attached"
               : "This film cannot be shown"}
         </h2>
         <p className="path">{film.path}</p>
-        {failure && !gone ? <p>{failure.message}</p> : null}
-        {filmState === "changed" ? (
+        {failure && !gone && !isAnother ? <p>{failure.message}</p> : null}
+        {isAnother ? (
           <p>The file at this place has another content now. What was measured on the film is kept.</p>
         ) : null}
         <p>What was surveyed and marked on it is safe. Where is it now?</p>

@@ -129,6 +129,26 @@ test("a film taken away while its game is open offers to be found, and goes on w
   expect(await page.getByLabel("Time and frame").innerText()).toMatch(/frame \d+/u);
 });
 
+test("a film written over while its game is open shows none of the other's frames, and goes on when it is itself again", async () => {
+  const path = join(temporaryFolder(), "here.mp4");
+  const kept = join(temporaryFolder(), "kept.mp4");
+  const demoFilm = join(projectRoot, "src-main", "demo", "film.mp4");
+  spawnSync("ffmpeg", ["-loglevel", "error", "-stream_loop", "11", "-i", demoFilm, "-c", "copy", kept]);
+  copyFileSync(kept, path);
+  await newGame();
+  await page.getByRole("button", { name: "Attach film…" }).click();
+  await nameFile(path);
+  await page.getByText("frame 0", { exact: true }).waitFor();
+  copyFileSync(demoFilm, path);
+  await page.locator(".strip-track").click({ position: { x: 700, y: 20 } });
+  await page.getByRole("heading", { name: "This is not the film that was attached" }).waitFor();
+  copyFileSync(kept, path);
+  await page.getByRole("button", { name: "Look again" }).click();
+  await page.getByRole("toolbar", { name: "Film" }).waitFor();
+  await page.keyboard.press("w");
+  expect(await page.getByLabel("Time and frame").innerText()).toMatch(/frame \d+/u);
+});
+
 test("a stake under a wrong name is blamed, renamed with one press, and both edits can be taken back and made again", async () => {
   await page.getByRole("tab", { name: /Survey/u }).click();
   const names = page.getByRole("region", { name: "Stakes" }).getByRole("combobox");

@@ -5,7 +5,7 @@
  */
 import { execFileSync, spawn } from "node:child_process";
 import { createHash } from "node:crypto";
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, renameSync, statSync, truncateSync, writeFileSync } from "node:fs";
 import { extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { paintCode } from "./block-code.ts";
@@ -114,6 +114,9 @@ const oddities: Readonly<Record<string, { readonly file: string; readonly args: 
   avi: { file: "avi", args: ["-c:v", "mpeg4", "-vtag", "XVID"] },
 };
 
+/** A download that stopped: its list of frames is longer than its frames. A camera that lost its power: no list at the end. */
+const cutNames = { "cut-short": "cut-short.mp4", "broken-off": "broken-off.mkv" } as const;
+
 export const clipNames: readonly string[] = Object.keys(recipes);
 
 /** Where the clip or oddity of a film id lies, or null; it must have been made. */
@@ -122,6 +125,7 @@ export function clipPath(filmId: string): string | null {
   if (recipe !== undefined) return pathOf(filmId, recipe);
   const oddity = oddities[filmId];
   if (oddity !== undefined) return pathOf(filmId, oddity);
+  if (filmId === "cut-short" || filmId === "broken-off") return join(clipFolder, cutNames[filmId]);
   if (filmId === "sound-only") return join(clipFolder, "sound-only.m4a");
   return filmId === "not-a-film" ? join(clipFolder, "not-a-film.mp4") : null;
 }
@@ -138,6 +142,13 @@ export async function makeOddities(): Promise<void> {
   const sound = join(clipFolder, "sound-only.m4a");
   const tone = ["-f", "lavfi", "-i", "sine=duration=1", "-c:a", "aac"];
   if (!existsSync(sound)) execFileSync("ffmpeg", [...quiet, ...tone, sound]);
+  const wholes = await makeClips(["constant-30", "matroska"]);
+  for (const [at, name] of [cutNames["cut-short"], cutNames["broken-off"]].entries()) {
+    const path = join(clipFolder, name);
+    const whole = ["-i", wholes[at]?.path ?? "", "-c", "copy", "-movflags", "+faststart", "-y", path];
+    execFileSync("ffmpeg", [...quiet, ...whole]);
+    truncateSync(path, Math.floor(statSync(path).size * 0.6));
+  }
   writeFileSync(join(clipFolder, "not-a-film.mp4"), "a shopping list\n".repeat(500));
 }
 

@@ -3,6 +3,7 @@ import { Readable } from "node:stream";
 import type { ReadableStream as WebStream } from "node:stream/web";
 import { pipeline } from "node:stream/promises";
 import type { Plugin } from "vite";
+import { fingerprintFilm } from "../../src-main/film/fingerprint.ts";
 import { serveFilm } from "../../src-main/film/serve-film.ts";
 
 /** Serves films to browser tests at /film/ID through the product's own function, so that every test exercises it. */
@@ -16,6 +17,17 @@ export function filmRoute(resolvePath: (filmId: string) => string | null): Plugi
       });
     },
   };
+}
+
+/** As the library does when a film is attached: keeps what was in each file when it was first met. */
+const attached = new Map<string, string>();
+
+async function attachedContent(path: string): Promise<string | null> {
+  const known = attached.get(path);
+  if (known !== undefined) return known;
+  const content = await fingerprintFilm(path).catch(() => null);
+  if (content !== null) attached.set(path, content.fingerprint);
+  return content?.fingerprint ?? null;
 }
 
 /** Carries one Node request through serveFilm; the request's signal aborts when the browser hangs up. */
@@ -37,9 +49,9 @@ export async function answer(
     headers,
     signal: hungUp.signal,
   });
-  const response = await serveFilm(request, (filmId) => {
+  const response = await serveFilm(request, async (filmId) => {
     const path = resolvePath(filmId);
-    return path === null ? null : { path };
+    return path === null ? null : { path, fingerprint: await attachedContent(path) };
   });
   outgoing.writeHead(response.status, Object.fromEntries(response.headers));
   if (response.body === null) {

@@ -22,12 +22,12 @@ export type FilmReader = FrameIndex &
 
 /**
  * Why a film did not open.
- * - "unreachable": the address gives no file. "unreadable": not a container that can be read.
+ * - "unreachable": the address gives no file. "changed": it gives another film's. "unreadable": no container known.
  * - "no-video": no picture in it. "codec": `codec` cannot be decoded here. "aborted": the signal said so.
  */
 export type OpenFailure = {
   readonly ok: false;
-  readonly reason: "unreachable" | "unreadable" | "no-video" | "codec" | "aborted";
+  readonly reason: "unreachable" | "changed" | "unreadable" | "no-video" | "codec" | "aborted";
   /** The codec as a person knows it, or null when it was not found out. */
   readonly codec: string | null;
   readonly message: string;
@@ -93,7 +93,8 @@ export async function openFrames(
   let codec: string | null = null;
   try {
     if (signal?.aborted === true) return failed(unreadable);
-    if (!(await reaches(url, signal))) return failed(unreachable);
+    const found = await whatLiesAt(url, signal);
+    if (found !== "film") return failed(found === "changed" ? changed : unreachable);
     if (!(await input.canRead())) return failed(unreadable);
     const track = await input.getPrimaryVideoTrack();
     if (track === null) return failed(noVideo);
@@ -119,6 +120,12 @@ const unreachable = {
   message: "The film's file is no longer where it was. Say where it is now.",
 } as const;
 
+const changed = {
+  reason: "changed",
+  codec: null,
+  message: "The film's file has another content now than when it was attached. Find the film itself again.",
+} as const;
+
 const unreadable = { reason: "unreadable", codec: null, message: "This is not a film file that can be read." } as const;
 const noVideo = { reason: "no-video", codec: null, message: "There is no picture in this file." } as const;
 
@@ -136,7 +143,9 @@ function explaining(source: FrameSource, url: string): FrameSource {
         ...run,
         next: () =>
           run.next().catch(async (error: unknown) => {
-            if (!(await reaches(url, undefined))) throw new Error(unreachable.message, { cause: error });
+            const found = await whatLiesAt(url, undefined);
+            if (found !== "film")
+              throw new Error((found === "changed" ? changed : unreachable).message, { cause: error });
             throw new Error(`The film's file is damaged here, or does not hold still. (${describe(error)})`, {
               cause: error,
             });
@@ -146,12 +155,13 @@ function explaining(source: FrameSource, url: string): FrameSource {
   };
 }
 
-async function reaches(url: string, signal: AbortSignal | undefined): Promise<boolean> {
+/** The service refuses by 409 a file whose content is no longer that of the film. */
+async function whatLiesAt(url: string, signal: AbortSignal | undefined): Promise<"film" | "changed" | "nothing"> {
   try {
     const answer = await fetch(url, { method: "HEAD", ...(signal === undefined ? {} : { signal }) });
-    return answer.ok;
+    return answer.ok ? "film" : answer.status === 409 ? "changed" : "nothing";
   } catch {
-    return false;
+    return "nothing";
   }
 }
 

@@ -1,7 +1,8 @@
-import { mkdtempSync, readdirSync, readlinkSync, rmSync, truncateSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readlinkSync, rmSync, truncateSync, utimesSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { fingerprintFilm } from "../../../src-main/film/fingerprint.ts";
 import { serveFilm } from "../../../src-main/film/serve-film.ts";
 
 const sizeBytes = 3_000_017;
@@ -16,8 +17,13 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function ask(init: RequestInit = {}, url = "http://127.0.0.1/film/one", file = path): Promise<Response> {
-  return serveFilm(new Request(url, init), (filmId) => (filmId === "one" ? { path: file } : null));
+function ask(
+  init: RequestInit = {},
+  url = "http://127.0.0.1/film/one",
+  file = path,
+  fingerprint: string | null = null,
+): Promise<Response> {
+  return serveFilm(new Request(url, init), (filmId) => (filmId === "one" ? { path: file, fingerprint } : null));
 }
 
 /** How many times this process holds the file open, as the kernel sees it. */
@@ -29,6 +35,12 @@ function openCount(file = path): number {
       return false;
     }
   }).length;
+}
+
+async function statusOf(asked: Promise<Response>): Promise<number> {
+  const response = await asked;
+  await response.body?.cancel();
+  return response.status;
 }
 
 async function bytesOf(response: Response): Promise<Buffer> {
@@ -109,7 +121,7 @@ describe("films are named by id, never by path", () => {
     const asked: string[] = [];
     const response = await serveFilm(new Request(`http://127.0.0.1${pathname}`), (filmId) => {
       asked.push(filmId);
-      return { path };
+      return { path, fingerprint: null };
     });
     expect([response.status, asked]).toEqual([404, []]);
     expect(await response.json()).toMatchObject({ code: "film-unknown" });
@@ -150,6 +162,42 @@ describe("a file that is not as it was", () => {
     truncateSync(shrinking, 100);
     await expect(response.arrayBuffer()).rejects.toThrow(/shorter/);
     expect(openCount(shrinking)).toBe(0);
+  });
+
+  test("another content in its place: refused by 409 for every way of asking, and served again when it is back", async () => {
+    const swapped = join(folder, "swapped.mp4");
+    writeFileSync(swapped, content);
+    const { fingerprint } = await fingerprintFilm(swapped);
+    const asked = (init: RequestInit = {}) => ask(init, undefined, swapped, fingerprint);
+    expect(await statusOf(asked())).toBe(200);
+    // As long as before, and one byte of it another.
+    writeFileSync(swapped, content.with(1_500_000, (content[1_500_000] ?? 0) ^ 1));
+    expect(await statusOf(asked())).toBe(409);
+    expect(await statusOf(asked({ method: "HEAD" }))).toBe(409);
+    expect(await (await asked({ headers: { range: "bytes=0-9" } })).json()).toMatchObject({ code: "film-changed" });
+    expect(openCount(swapped)).toBe(0);
+    writeFileSync(swapped, content);
+    expect((await bytesOf(await asked())).equals(content)).toBe(true);
+  });
+
+  test("its time of change alone does not make it another film", async () => {
+    const touched = join(folder, "touched.mp4");
+    writeFileSync(touched, content);
+    const { fingerprint } = await fingerprintFilm(touched);
+    utimesSync(touched, new Date(2_000), new Date(2_000));
+    expect(await statusOf(ask({}, undefined, touched, fingerprint))).toBe(200);
+  });
+
+  test("written to while it is read: the answer breaks off before it mixes the two", async () => {
+    const rewritten = join(folder, "rewritten.mp4");
+    writeFileSync(rewritten, content);
+    utimesSync(rewritten, new Date(2_000), new Date(2_000));
+    const response = await ask({}, undefined, rewritten);
+    const reader = response.body?.getReader();
+    await reader?.read();
+    writeFileSync(rewritten, content.toReversed());
+    await expect(reader?.read()).rejects.toThrow(/changed/);
+    expect(openCount(rewritten)).toBe(0);
   });
 });
 

@@ -26,6 +26,41 @@ describe("a film that cannot be shown says why", () => {
   });
 });
 
+describe("a film that was cut off", () => {
+  test("a download that stopped: what is there is exact, and what is not says so", async () => {
+    const film = await openClip("cut-short", 40 * 86_400);
+    const canvas = document.createElement("canvas");
+    // Six tenths of the bytes of 300 frames, one group of pictures a second.
+    for (const frameIndex of [100, 3, 120]) {
+      expect(await film.show(frameIndex, canvas)).toEqual({ kind: "shown", frameIndex });
+      expect(codeOn(canvas)).toBe(frameIndex);
+    }
+    expect(await film.show(280, canvas)).toMatchObject({
+      kind: "failed",
+      frameIndex: 280,
+      of: "frame",
+      message: "This frame cannot be decoded.",
+    });
+    expect(codeOn(canvas)).toBe(120);
+    expect(await film.show(60, canvas)).toEqual({ kind: "shown", frameIndex: 60 });
+    expect(codeOn(canvas)).toBe(60);
+    film.dispose();
+  }, 30_000);
+
+  test("a recording that broke off has the frames that were written, to the last", async () => {
+    const film = await openClip("broken-off", 40 * 86_400);
+    const canvas = document.createElement("canvas");
+    // Six tenths of ten seconds, and what was written of the cluster that was being written.
+    expect(film.frameCount).toBeGreaterThan(90);
+    expect(film.frameCount).toBeLessThan(240);
+    for (const frameIndex of [0, film.frameCount - 1, 45]) {
+      expect(await film.show(frameIndex, canvas)).toEqual({ kind: "shown", frameIndex });
+      expect(codeOn(canvas)).toBe(frameIndex);
+    }
+    film.dispose();
+  }, 30_000);
+});
+
 describe("requests that overtake each other", () => {
   test("of many jumps at once only the last is drawn", async () => {
     const film = await openClip("long-gop");
