@@ -71,6 +71,56 @@ export function filmsOf(play: Play, { films, angles }: Pick<GameRecords, "films"
   return [play.filmId, ...others.map(({ id }) => id)];
 }
 
+/** An instant of a film of the game. */
+export type FilmInstant = { readonly filmId: string; readonly timeSec: number };
+
+/**
+ * The same instant of the play on the next film that shows it, after the last on the first again; null where no play is
+ * or no other film shows it. It may lie before that film's start or after its end.
+ */
+export function nextAngle(
+  records: Pick<GameRecords, "films" | "plays" | "angles">,
+  { filmId, timeSec }: FilmInstant,
+): FilmInstant | null {
+  const play = playAt(records, filmId, timeSec);
+  if (!play) return null;
+  const showing = filmsOf(play, records);
+  const next = showing[(showing.indexOf(filmId) + 1) % showing.length];
+  return next === undefined || next === filmId ? null : sameInstant(play, records.angles, { filmId, timeSec }, next);
+}
+
+/** An instant of a play on another film that shows it; null when either does not show the play. */
+export function sameInstant(
+  play: Play,
+  angles: readonly Angle[],
+  { filmId, timeSec }: FilmInstant,
+  otherFilmId: string,
+): FilmInstant | null {
+  const playSec = toPlaySec(play, angles, filmId, timeSec);
+  const there = playSec === null ? null : toFilmSec(play, angles, otherFilmId, playSec);
+  return there === null ? null : { filmId: otherFilmId, timeSec: there };
+}
+
+/**
+ * Where an instant of a play should be on another film, if that film ran on beside the play's own since the nearest play
+ * that is tied to it; null without one, or where the film has no such instant. Seconds of the play's own film, in and of
+ * the other film, out.
+ */
+export function proposedInstant(
+  play: Play,
+  { films, plays, angles }: Pick<GameRecords, "films" | "plays" | "angles">,
+  filmId: string,
+  playSec: number,
+): { readonly instantSec: number; readonly from: Play } | null {
+  const film = films.find(({ id }) => id === filmId);
+  const tied = plays
+    .filter((one) => one.id !== play.id && one.filmId === play.filmId && angleOf(angles, one.id, filmId) !== null)
+    .toSorted((a, b) => Math.abs(a.startSec - play.startSec) - Math.abs(b.startSec - play.startSec))[0];
+  const instantSec = tied ? toFilmSec(tied, angles, filmId, playSec) : null;
+  if (!film || !tied || instantSec === null || instantSec < 0 || instantSec >= film.durationSec) return null;
+  return { instantSec, from: tied };
+}
+
 /** The films of a game in their order. */
 export function inOrder<F extends { readonly order: number }>(films: readonly F[]): F[] {
   return films.toSorted((a, b) => a.order - b.order);

@@ -1,5 +1,5 @@
 import type { FieldLayout } from "../field/template.ts";
-import { inOrder, playAt, toPlaySec } from "./angles.ts";
+import { inOrder, playAt, playsOn, toPlaySec } from "./angles.ts";
 import { applyChanges, type Change, put, removePlay } from "./changes.ts";
 import type { FrameHere, NewId } from "./edits.ts";
 import { type DownRules, firstSituation, nextSituation } from "./next-situation.ts";
@@ -171,7 +171,7 @@ function startPlay(
   rules: DownRules,
   layout: FieldLayout,
 ): { readonly play: Play; readonly changes: readonly Change[] } {
-  const onFilm = records.plays.filter((one) => one.filmId === here.film.id);
+  const onFilm = playsOn(records, here.film.id);
   const lead = which === "snap" ? newSpanSec.before : 0;
   const startSec = Math.max(
     0,
@@ -190,13 +190,10 @@ function startPlay(
 /** The play that ended a moment ago, for what still belongs to it. */
 function lateFor(records: GameRecords, here: FrameHere, which: PlayTime): Play | null {
   if (which === "start" || which === "snap") return null;
-  return (
-    records.plays
-      .filter(
-        (one) => one.filmId === here.film.id && one.endSec <= here.timeSec && here.timeSec - one.endSec <= lateSec,
-      )
-      .toSorted((a, b) => b.endSec - a.endSec)[0] ?? null
-  );
+  const latest = playsOn(records, here.film.id)
+    .filter((one) => one.endSec <= here.timeSec && here.timeSec - one.endSec <= lateSec)
+    .toSorted((a, b) => b.endSec - a.endSec)[0];
+  return records.plays.find(({ id }) => id === latest?.id) ?? null;
 }
 
 /** Moves one time of a play. What comes out of order is refused with the time that is in the way; a dead ball ends the play. */

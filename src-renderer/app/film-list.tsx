@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { inOrder } from "#core/game/angles";
-import { type Change, put, remove } from "#core/game/changes";
+import { renumbered } from "#core/game/breakdown-edits";
+import { applyChanges, type Change, put, remove } from "#core/game/changes";
 import type { Film, GameRecords } from "#core/game/records";
 import { clock } from "#core/game/words";
 import { Button } from "../parts/button.tsx";
@@ -24,7 +25,9 @@ export function FilmList(props: {
     const changes = next.flatMap((one, at) =>
       one.order === at + 1 ? [] : [put("film", one, { ...one, order: at + 1 })],
     );
-    if (changes.length > 0) void edit(`Move film “${film.label}”`, changes);
+    if (changes.length === 0) return;
+    // Plays count through the films in their order.
+    void edit(`Move film “${film.label}”`, [...changes, ...renumbered(applyChanges(records, changes))]);
   };
   const restingOn = (film: Film) =>
     records.plays.filter(({ filmId }) => filmId === film.id).length +
@@ -38,10 +41,7 @@ export function FilmList(props: {
           return (
             <li
               key={film.id}
-              draggable={!readOnly}
               className={dragged === film.id ? "dragged" : ""}
-              onDragStart={() => setDragged(film.id)}
-              onDragEnd={() => setDragged(null)}
               onDragOver={(event) => event.preventDefault()}
               onDrop={(event) => {
                 event.preventDefault();
@@ -49,10 +49,20 @@ export function FilmList(props: {
                 if (moved) reorder(moved, at);
               }}
             >
+              <span
+                className="grip"
+                aria-hidden="true"
+                title="Drag to another place"
+                draggable={!readOnly}
+                onDragStart={() => setDragged(film.id)}
+                onDragEnd={() => setDragged(null)}
+              >
+                {at + 1}
+              </span>
               <FilmName film={film} readOnly={readOnly} edit={edit} />
               <span className="soft">
                 {clock(film.durationSec)}, {film.widthPx} × {film.heightPx},{" "}
-                {rests === 0 ? "no plays" : `${rests} plays`}
+                {rests === 0 ? "no plays" : rests === 1 ? "1 play" : `${rests} plays`}
               </span>
               <Button
                 look="bare"
@@ -83,6 +93,12 @@ export function FilmList(props: {
           );
         })}
       </ol>
+      {films.length > 0 ? (
+        <p className="soft">
+          Plays are numbered through the films in this order. A film is taken out when no play is on it any more: its
+          file is left alone, and Undo brings it back.
+        </p>
+      ) : null}
       <div className="end">
         <Button disabled={readOnly} onPress={onAttach}>
           Attach films…

@@ -127,7 +127,6 @@ export const keyRows: readonly KeyRow[] = [
   {
     id: "next-angle",
     group: "Film",
-    place: "fieldbook",
     codes: ["/"],
     shown: ["/"],
     does: "The same instant from another angle",

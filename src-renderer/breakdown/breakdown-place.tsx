@@ -2,7 +2,7 @@ import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState, 
 import { writeCsv } from "#core/cutlist/csv-list";
 import { writeVttList } from "#core/cutlist/vtt-list";
 import { fieldOf } from "#core/field/template";
-import { inOrder, playAt } from "#core/game/angles";
+import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
 import { markTime, moveTime, type PlayTime, playTimeNames, takePlayOut } from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
@@ -12,6 +12,7 @@ import { saidSituation } from "#core/game/words";
 import type { Book } from "#core/mechanics/book";
 import { measuredSpot } from "#core/scoring/measured-spot";
 import { useFailures } from "../app/failures.tsx";
+import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { actionOf } from "../app/keys.ts";
 import { saveText } from "../app/save-text.ts";
@@ -22,7 +23,7 @@ import { pausedState, playRates } from "../stage/film/film-player.ts";
 import { FilmView } from "../stage/film/film-view.tsx";
 import { ContactStrip } from "../stage/strip/contact-strip.tsx";
 import { Transport } from "../stage/film/transport.tsx";
-import { useFilm } from "../stage/film/use-film.ts";
+import { openNextAt, useFilm } from "../stage/film/use-film.ts";
 import "./breakdown.css";
 import { CutListImport } from "./cut-list-import.tsx";
 import { PlaySheet } from "./play-sheet.tsx";
@@ -63,12 +64,15 @@ export function BreakdownPlace({
   const staked = useMemo(() => new Set(records.stakes.map(({ momentId }) => momentId)), [records.stakes]);
   const judged = useJudgedPlays(records, layout, book);
   const [importing, setImporting] = useState(false);
+  const [attaching, setAttaching] = useState(false);
   const place = useRef<HTMLDivElement>(null);
   const { timeSec } = playerState;
 
   const shownPlay = film ? playAt(records, film.id, timeSec) : null;
   // Just after a play has ended it is still the one at hand.
-  const play = shownPlay ?? latestBefore(records.plays, film?.id ?? "", timeSec);
+  const play = shownPlay ?? latestBefore(records, film?.id ?? "", timeSec);
+  const onFilm = play && film ? asOnFilm(play, records.angles, film.id) : null;
+  const playSec = (play && film ? toPlaySec(play, records.angles, film.id, timeSec) : null) ?? timeSec;
   const before = play ? latestNumber(records.plays, play.number) : null;
   const proposal = useMemo(() => (before ? nextSituation(before, rules, layout) : null), [before, rules, layout]);
   const faults = useMemo(() => situationFaults(records.plays, rules, layout), [records.plays, rules, layout]);
@@ -130,20 +134,38 @@ export function BreakdownPlace({
       series: proposal.series ?? one.series,
     }));
 
+  const showFilm = useCallback(
+    (id: string, sec?: number) => {
+      if (sec !== undefined) openNextAt(id, sec);
+      setFilmId(id);
+      cache.filmInView = id;
+    },
+    [cache],
+  );
+  /** On the film in view where that shows the play, else on the play's own. `sec` is on the play's clock. */
   const goTo = useCallback(
     async (wanted: Play, sec: number) => {
-      if (wanted.filmId !== film?.id) {
-        setFilmId(wanted.filmId);
-        cache.filmInView = wanted.filmId;
-        return;
-      }
-      await player?.seekTime(sec);
+      const here = film ? toFilmSec(wanted, records.angles, film.id, sec) : null;
+      if (here === null || !film || !player) showFilm(here === null ? wanted.filmId : (film?.id ?? ""), here ?? sec);
+      else await player.seekTime(here);
     },
-    [cache, film, player],
+    [film, player, records.angles, showFilm],
   );
+  const goToNextAngle = () => {
+    const there = player && film ? nextAngle(records, { filmId: film.id, timeSec: player.getState().timeSec }) : null;
+    const label = films.find(({ id, durationSec }) => id === there?.filmId && there.timeSec >= durationSec)?.label;
+    if (label !== undefined) tell(`${label} does not reach this instant: it stands on its nearest frame.`);
+    if (there) showFilm(there.filmId, there.timeSec);
+  };
+  const toggleLoop = () => {
+    if (!player) return;
+    if (player.getState().loop) return player.setLoop(null);
+    if (!onFilm) return;
+    player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
+    void player.play();
+  };
   const openPlay = async (wanted: Play) => {
     await goTo(wanted, wanted.snapSec ?? wanted.startSec);
-    cache.filmInView = wanted.filmId;
     onFieldbook();
   };
   const goToNeighbour = (way: 1 | -1) => {
@@ -165,6 +187,7 @@ export function BreakdownPlace({
     "second-on": () => player?.stepTime(1),
     slower: () => player && changeRate(player, -1),
     faster: () => player && changeRate(player, 1),
+    "next-angle": goToNextAngle,
     "play-before": () => goToNeighbour(-1),
     "play-after": () => goToNeighbour(1),
     "time-start": () => setTime("start"),
@@ -224,21 +247,17 @@ export function BreakdownPlace({
           Import a cut list…
         </Button>
         <ExportButtons records={records} film={film} />
-        {films.length > 1 && film ? (
-          <select
-            aria-label="Film"
-            value={film.id}
-            onChange={(event) => {
-              setFilmId(event.target.value);
-              cache.filmInView = event.target.value;
-            }}
-          >
-            {films.map(({ id, label }) => (
-              <option key={id} value={id}>
-                {label}
-              </option>
-            ))}
-          </select>
+        {film ? (
+          <FilmsBar
+            records={records}
+            film={film}
+            timeSec={timeSec}
+            readOnly={info.readOnly}
+            edit={edit}
+            onFilm={showFilm}
+            onNextAngle={goToNextAngle}
+            onAttach={() => setAttaching(true)}
+          />
         ) : null}
         <Button
           name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`}
@@ -270,7 +289,7 @@ export function BreakdownPlace({
               ) : null}
             </div>
             {player ? (
-              <Transport player={player} state={playerState} play={shownPlay} onLoop={() => undefined} />
+              <Transport player={player} state={playerState} play={shownPlay} onLoop={toggleLoop} />
             ) : (
               <div className="transport" />
             )}
@@ -278,18 +297,18 @@ export function BreakdownPlace({
             {play ? (
               <PlayTimes
                 play={play}
-                timeSec={timeSec}
+                timeSec={playSec}
                 frameSec={frameSec}
                 readOnly={info.readOnly}
                 onMove={dragTime}
-                onSeek={(sec) => void player?.seekTime(sec)}
+                onSeek={(sec) => void goTo(play, sec)}
               />
             ) : (
               <p className="soft no-play">No play yet: press N at the first snap.</p>
             )}
             <ContactStrip
               film={film}
-              plays={records.plays.filter((one) => one.filmId === film.id)}
+              plays={playsOn(records, film.id)}
               moments={records.moments.filter((one) => one.filmId === film.id)}
               carried={[]}
               surveyed={staked}
@@ -302,18 +321,24 @@ export function BreakdownPlace({
             <p>
               {film
                 ? "This film is not where it was: find it again in the field book."
-                : "Attach a film in the field book first; then cut it into plays here."}
+                : "No film yet: attach the game’s film, then cut it into plays here."}
             </p>
-            <Button look="primary" onPress={onFieldbook}>
-              Field book
-            </Button>
+            {film ? (
+              <Button look="primary" onPress={onFieldbook}>
+                Field book
+              </Button>
+            ) : (
+              <Button look="primary" disabled={info.readOnly} onPress={() => setAttaching(true)}>
+                Attach film…
+              </Button>
+            )}
           </div>
         )}
       </section>
       <aside className="breakdown-form" aria-label="Situation of the play" onKeyDown={onFormKey}>
         {play ? (
           <>
-            <SituationForm key={play.id} game={records.game} layout={layout} play={play} edit={edit} />
+            <SituationForm key={play.id} game={records.game} layout={layout} play={play} onChange={changePlay} />
             {own.map(({ field, sentence }) => (
               <p key={field + sentence} className="contradiction" role="alert">
                 <b>Does not fit:</b> {sentence}
@@ -369,6 +394,7 @@ export function BreakdownPlace({
         onGo={(wanted) => void goTo(wanted, wanted.snapSec ?? wanted.startSec)}
         onOpen={(wanted) => void openPlay(wanted)}
       />
+      {attaching ? <AttachFilms cache={cache} onClose={() => setAttaching(false)} onFilm={showFilm} /> : null}
       {importing && film ? (
         <CutListImport
           records={records}
@@ -440,12 +466,11 @@ function changeRate(player: { getState(): { rate: number }; setRate(rate: number
   if (next !== undefined) player.setRate(next);
 }
 
-function latestBefore(plays: readonly Play[], filmId: string, timeSec: number): Play | null {
-  return (
-    plays
-      .filter((play) => play.filmId === filmId && play.endSec <= timeSec + 1e-6)
-      .toSorted((a, b) => b.endSec - a.endSec)[0] ?? null
-  );
+function latestBefore(records: GameRecords, filmId: string, timeSec: number): Play | null {
+  const latest = playsOn(records, filmId)
+    .filter((play) => play.endSec <= timeSec + 1e-6)
+    .toSorted((a, b) => b.endSec - a.endSec)[0];
+  return records.plays.find(({ id }) => id === latest?.id) ?? null;
 }
 
 function latestNumber(plays: readonly Play[], number: number): Play | null {

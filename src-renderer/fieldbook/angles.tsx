@@ -1,4 +1,4 @@
-import { angleOf, filmsOf, inOrder, toPlaySec } from "#core/game/angles";
+import { angleOf, filmsOf, inOrder, proposedInstant, toPlaySec } from "#core/game/angles";
 import { put, remove } from "#core/game/changes";
 import type { Angle, Play } from "#core/game/records";
 import { clock } from "#core/game/words";
@@ -16,10 +16,18 @@ export function Angles({
   readonly play: Play;
   readonly onAngle: (filmId: string) => void;
 }) {
-  const { records, film, readOnly, edit, setTie, setFilmId } = fieldbook;
+  const { records, film, readOnly, edit, setTie, setFilmId, setSeekWhenOpen } = fieldbook;
   if (records.films.length < 2) return null;
   const showing = filmsOf(play, records);
   const others = inOrder(records.films).filter(({ id }) => !showing.includes(id));
+  /** Goes to where the instant should be by what is tied already, and to where that film was left without. */
+  const look = (filmId: string, angle: Angle | null) => {
+    const playInstantSec = angle?.playInstantSec ?? play.snapSec ?? play.startSec;
+    const proposed = angle ?? proposedInstant(play, records, filmId, playInstantSec);
+    setTie({ playId: play.id, playInstantSec, filmId });
+    if (proposed) setSeekWhenOpen({ filmId, timeSec: proposed.instantSec });
+    setFilmId(filmId);
+  };
   const labelOf = (id: string) => records.films.find((one) => one.id === id)?.label ?? "";
   return (
     <section aria-label="Angles">
@@ -38,6 +46,16 @@ export function Angles({
                 {labelOf(id)}
               </Button>
               <span className="soft">{angle ? `tied at ${clock(angle.instantSec)}` : "the play’s own film"}</span>
+              {angle ? (
+                <Button
+                  look="bare"
+                  name={`Tie anew: play ${play.number} to ${labelOf(id)}`}
+                  disabled={readOnly}
+                  onPress={() => look(id, angle)}
+                >
+                  Tie anew
+                </Button>
+              ) : null}
               {angle ? (
                 <Button
                   look="bare"
@@ -60,8 +78,7 @@ export function Angles({
             onChange={(event) => {
               const filmId = event.target.value;
               if (filmId === "") return;
-              setTie({ playId: play.id, playInstantSec: play.snapSec ?? play.startSec, filmId });
-              setFilmId(filmId);
+              look(filmId, null);
             }}
           >
             <option value="">choose a film…</option>
@@ -79,7 +96,7 @@ export function Angles({
 
 /** Over the film while an instant of a play is looked for in it. */
 export function TyingBar({ fieldbook }: { readonly fieldbook: Fieldbook }) {
-  const { tie, setTie, here, film, records, edit, newId, setFilmId, setSeekWhenOpen, tell } = fieldbook;
+  const { tie, setTie, here, records, edit, newId, setFilmId, setSeekWhenOpen, tell } = fieldbook;
   const play = records.plays.find(({ id }) => id === tie?.playId);
   if (!tie || !play) return null;
   const back = () => {
@@ -87,11 +104,14 @@ export function TyingBar({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     setSeekWhenOpen({ filmId: play.filmId, timeSec: tie.playInstantSec });
     setFilmId(play.filmId);
   };
+  const label = records.films.find(({ id }) => id === tie.filmId)?.label ?? "another film";
+  const angle = angleOf(records.angles, play.id, tie.filmId);
+  const proposed = angle ? null : proposedInstant(play, records, tie.filmId, tie.playInstantSec);
   const onIt = here && here.film.id === tie.filmId ? here : null;
   const bind = async () => {
     if (!onIt) return;
-    const angle: Angle = {
-      id: newId(),
+    const tied: Angle = {
+      id: angle?.id ?? newId(),
       gameId: records.game.id,
       playId: play.id,
       filmId: tie.filmId,
@@ -105,13 +125,13 @@ export function TyingBar({ fieldbook }: { readonly fieldbook: Fieldbook }) {
     });
     if (taken) return tell(`Play ${taken.number} is at this frame already: untie it first, or choose another frame.`);
     setTie(null);
-    await edit(`Tie play ${play.number} to ${film?.label ?? "another film"}`, [put("angle", null, angle)]);
+    await edit(`Tie play ${play.number} to ${label}`, [put("angle", angle, tied)]);
   };
   return (
     <div className="tying" role="status">
       <p>
-        Go to the frame of {film?.label} that shows the {play.snapSec === tie.playInstantSec ? "snap" : "start"} of play{" "}
-        {play.number}.
+        Go to the frame of {label} that shows the {play.snapSec === tie.playInstantSec ? "snap" : "start"} of play{" "}
+        {play.number}.{proposed ? ` By play ${proposed.from.number} it is at ${clock(proposed.instantSec)}.` : ""}
       </p>
       <Button look="primary" disabled={!onIt} onPress={() => void bind()}>
         This frame is it

@@ -1,8 +1,15 @@
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import type { GameCache } from "../app/game-cache.ts";
-import { FilmChooser } from "../app/film-chooser.tsx";
-import { FilmList } from "../app/film-list.tsx";
-import { asOnFilm, filmsOf, inOrder, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
+import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
+import {
+  asOnFilm,
+  type FilmInstant,
+  nextAngle as nextAngleOf,
+  playAt,
+  playsOn,
+  sameInstant,
+  toFilmSec,
+} from "#core/game/angles";
 import { equationsOf } from "#core/game/edits";
 import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-letters";
 import { stopsOf } from "#core/game/moment-proposals";
@@ -46,7 +53,6 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const pane = useRef<FilmPaneHandle | null>(null);
   const [linesShown, setLinesShown] = useState(true);
   const [choosing, setChoosing] = useState(false);
-  const [listing, setListing] = useState(false);
 
   const paused = playerState.mode === "paused";
   const shown = paused && playerState.ready && playerState.shownIndex === playerState.frameIndex;
@@ -83,30 +89,33 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     setSeekWhenOpen(null);
     void opened.player.seekTime(seekWhenOpen.timeSec);
   }, [opened, seekWhenOpen, setSeekWhenOpen]);
-  // By where the film stands, and not by the frame that is shown: a key may come before the picture.
-  const playHere = useCallback(
-    () => (player && film ? playAt(records, film.id, player.getState().timeSec) : null),
-    [film, player, records],
-  );
-  const goToAngle = useCallback(
-    (filmId: string) => {
-      const at = playHere();
-      if (!player || !film || !at || filmId === film.id) return;
-      const playSec = toPlaySec(at, records.angles, film.id, player.getState().timeSec);
-      const there = playSec === null ? null : toFilmSec(at, records.angles, filmId, playSec);
-      if (there === null) return;
-      setSeekWhenOpen({ filmId, timeSec: there });
+  const { tell } = fieldbook;
+  const goToInstant = useCallback(
+    ({ filmId, timeSec }: FilmInstant) => {
+      const there = records.films.find(({ id }) => id === filmId);
+      if (!there) return;
+      if (timeSec < 0 || timeSec >= there.durationSec)
+        tell(`${there.label} does not reach this instant: it stands on its nearest frame.`);
+      setSeekWhenOpen({ filmId, timeSec });
       setFilmId(filmId);
     },
-    [film, playHere, player, records.angles, setFilmId, setSeekWhenOpen],
+    [records.films, setFilmId, setSeekWhenOpen, tell],
+  );
+  // By where the film stands, and not by the frame that is shown: a key may come before the picture.
+  const goToAngle = useCallback(
+    (filmId: string) => {
+      if (!player || !film || filmId === film.id) return;
+      const { timeSec } = player.getState();
+      const at = playAt(records, film.id, timeSec);
+      const there = at ? sameInstant(at, records.angles, { filmId: film.id, timeSec }, filmId) : null;
+      if (there) goToInstant(there);
+    },
+    [film, goToInstant, player, records],
   );
   const nextAngle = useCallback(() => {
-    const at = playHere();
-    if (!at || !film) return;
-    const showing = filmsOf(at, records);
-    const next = showing[(showing.indexOf(film.id) + 1) % showing.length];
-    if (next !== undefined) goToAngle(next);
-  }, [film, goToAngle, playHere, records]);
+    const there = player && film ? nextAngleOf(records, { filmId: film.id, timeSec: player.getState().timeSec }) : null;
+    if (there) goToInstant(there);
+  }, [film, goToInstant, player, records]);
 
   const toggleLoop = useCallback(() => {
     if (!player) return;
@@ -273,7 +282,10 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       }),
     [records.carries, records.moments, film, opened],
   );
-  const go = (timeSec: number) => void player?.seekTime(timeSec);
+  const go = (timeSec: number) => {
+    if (player) void player.seekTime(timeSec);
+    else if (film) setSeekWhenOpen({ filmId: film.id, timeSec });
+  };
   /** To an instant of the play, on the clock of its own film. */
   const goInPlay = (playSec: number) =>
     go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
@@ -287,17 +299,20 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           {moment ? ` · ${phaseNames[moment.phase]}` : ""}
         </span>
         <span className="gap" />
-        {records.films.length > 1 && film ? (
-          <select aria-label="Film" value={film.id} onChange={(event) => fieldbook.setFilmId(event.target.value)}>
-            {inOrder(records.films).map((candidate) => (
-              <option key={candidate.id} value={candidate.id}>
-                {candidate.label}
-              </option>
-            ))}
-          </select>
+        {film ? (
+          <FilmsBar
+            records={records}
+            film={film}
+            timeSec={playerState.timeSec}
+            readOnly={fieldbook.readOnly}
+            edit={fieldbook.edit}
+            onFilm={fieldbook.setFilmId}
+            onNextAngle={nextAngle}
+            onAttach={() => setChoosing(true)}
+          >
+            <Button onPress={() => setChoosing(true)}>Attach film…</Button>
+          </FilmsBar>
         ) : null}
-        {film ? <Button onPress={() => setChoosing(true)}>Attach film…</Button> : null}
-        {film ? <Button onPress={() => setListing(true)}>Films…</Button> : null}
         <Button
           name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`}
           title={state.history.undo ?? ""}
@@ -393,32 +408,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={goInPlay} /> : null}
         </div>
       </aside>
-      {listing ? (
-        <FilmList
-          records={records}
-          readOnly={fieldbook.readOnly}
-          edit={fieldbook.edit}
-          onAttach={() => {
-            setListing(false);
-            setChoosing(true);
-          }}
-          onClose={() => setListing(false)}
-        />
-      ) : null}
-      {choosing ? (
-        <FilmChooser
-          title="Attach a film"
-          onEach={(path) => cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }))}
-          onClose={() => setChoosing(false)}
-          onChosen={async (path) => {
-            const before = new Set(cache.getState().records.films.map((candidate) => candidate.id));
-            await cache.through(() => fieldbook.client.films.attach({ gameId: cache.gameId, path }));
-            setChoosing(false);
-            const added = cache.getState().records.films.find((candidate) => !before.has(candidate.id));
-            if (added) fieldbook.setFilmId(added.id);
-          }}
-        />
-      ) : null}
+      {choosing ? <AttachFilms cache={cache} onClose={() => setChoosing(false)} onFilm={fieldbook.setFilmId} /> : null}
     </div>
   );
 }

@@ -19,6 +19,13 @@ export type OpenedFilm =
 /** Where each film was left, so that coming back to the place finds the same frame. */
 const leftAt = new Map<string, number>();
 
+/** Where a film opens next, instead of where it was left. Seconds. */
+const opensAt = new Map<string, number>();
+
+export function openNextAt(filmId: string, timeSec: number): void {
+  opensAt.set(filmId, timeSec);
+}
+
 /** Opens a film on the pane's two surfaces, and lets go of it when another is chosen or the place is left. */
 export function useFilm(film: Film | null, present: boolean) {
   const canvas = useRef<HTMLCanvasElement>(null);
@@ -42,11 +49,13 @@ export function useFilm(film: Film | null, present: boolean) {
       }
       if (!result.ok) return setOpened({ kind: "failed", failure: result });
       if (!canvas.current || !video.current) return result.film.dispose();
+      const wantedSec = opensAt.get(filmId);
+      opensAt.delete(filmId);
       const player = createFilmPlayer({
         film: result.film,
         canvas: canvas.current,
         video: video.current,
-        startIndex: leftAt.get(filmId) ?? 0,
+        startIndex: wantedSec === undefined ? (leftAt.get(filmId) ?? 0) : result.film.frameAt(wantedSec),
       });
       close = () => {
         leftAt.set(filmId, player.getState().frameIndex);

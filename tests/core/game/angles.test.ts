@@ -1,9 +1,24 @@
 import { describe, expect, it } from "vitest";
-import { asOnFilm, filmsOf, inOrder, playAt, playsOn, playSecOf, toFilmSec, toPlaySec } from "#core/game/angles";
+import { layOut, templateById } from "#core/field/template";
+import {
+  asOnFilm,
+  filmsOf,
+  inOrder,
+  nextAngle,
+  playAt,
+  playsOn,
+  proposedInstant,
+  playSecOf,
+  toFilmSec,
+  toPlaySec,
+} from "#core/game/angles";
+import { markTime } from "#core/game/breakdown-edits";
+import { downRulesOf } from "#core/game/next-situation";
 import { nothingSaid } from "#core/game/records";
 import { ensureMoment } from "#core/game/edits";
 import { aFilm, aGame, aMoment, aPlay } from "../../main/store/build-game.ts";
 
+const layout = layOut(templateById("flag-100x40")!);
 const sideline = aFilm("g", "sideline", { order: 2 });
 const endZone = aFilm("g", "end-zone", { order: 1 });
 const play = aPlay("g", "p", "sideline", { startSec: 10, endSec: 19, ...nothingSaid, snapSec: 12.5 });
@@ -61,6 +76,43 @@ describe("one play on two films", () => {
     expect(asOnFilm(play, angles, "third")).toBeNull();
     expect(playsOn(records, "end-zone").map(({ id }) => id)).toEqual(["p"]);
     expect(playsOn(records, "third")).toEqual([]);
+  });
+
+  it("goes round the films that show it, and nowhere between plays or without another film", () => {
+    expect(nextAngle(records, { filmId: "sideline", timeSec: 14 })).toEqual({ filmId: "end-zone", timeSec: 4.75 });
+    expect(nextAngle(records, { filmId: "end-zone", timeSec: 4.75 })).toEqual({ filmId: "sideline", timeSec: 14 });
+    expect(nextAngle(records, { filmId: "sideline", timeSec: 19 })).toBeNull();
+    expect(nextAngle({ ...records, angles: [] }, { filmId: "sideline", timeSec: 14 })).toBeNull();
+  });
+
+  it("is proposed on another film by the nearest play that is tied there, within that film", () => {
+    const near = aPlay("g", "q", "sideline", { startSec: 40, endSec: 49, ...nothingSaid, snapSec: 43 });
+    const far = aPlay("g", "r", "sideline", { startSec: 90, endSec: 99, ...nothingSaid, snapSec: 92 });
+    const films = [sideline, { ...endZone, durationSec: 60 }];
+    const plays = [play, near, far];
+    // The camera behind the end zone was switched off for half a minute before the last play.
+    const tied = [...angles, { ...angles[0]!, id: "b", playId: "r", playInstantSec: 92, instantSec: 52 }];
+    expect(proposedInstant(near, { films, plays, angles: tied }, "end-zone", 43)).toMatchObject({
+      instantSec: 33.75,
+      from: { id: "p" },
+    });
+    const late = aPlay("g", "s", "sideline", { startSec: 80, endSec: 89, ...nothingSaid, snapSec: 83 });
+    expect(proposedInstant(late, { films, plays, angles: tied }, "end-zone", 83)).toMatchObject({
+      instantSec: 43,
+      from: { id: "r" },
+    });
+    expect(proposedInstant(late, { films, plays, angles: tied }, "end-zone", 100)).toBeNull();
+    expect(proposedInstant(play, records, "end-zone", 12.5)).toBeNull();
+  });
+
+  it("keeps a new play apart from what the film shows as another angle, and takes that play's late dead ball", () => {
+    const rules = downRulesOf(layout);
+    const at = (timeSec: number) => ({ film: { ...endZone, durationSec: 60 }, frameIndex: 0, timeSec });
+    // The play's end, 19 s on its own clock, is 9.75 s here.
+    const made = markTime(records, at(11), "snap", () => "new", rules, layout);
+    expect(made).toMatchObject({ ok: true, play: { id: "new", filmId: "end-zone", startSec: 9.75, snapSec: 11 } });
+    const late = markTime(records, at(10.25), "dead", () => "new", rules, layout);
+    expect(late).toMatchObject({ ok: true, play: { id: "p", deadSec: 19.5 } });
   });
 
   it("names its own film first, and the films of a game stand in their order", () => {
