@@ -124,25 +124,30 @@ export function FilmChooser(props: {
             </ul>
           </>
         ) : null}
+        {many.attached > 0 && many.refused.length > 0 ? (
+          <p role="status">
+            {many.attached} {many.attached === 1 ? "film" : "films"} attached; not these:
+          </p>
+        ) : null}
+        {many.refused.length > 0 ? (
+          <ul className="refused" aria-label="Not attached">
+            {many.refused.map(({ path, sentence }) => (
+              <li key={path}>
+                <b>{path.split(/[\\/]/u).at(-1)}</b>: {sentence}
+              </li>
+            ))}
+          </ul>
+        ) : null}
+        {props.onEach && listing ? (
+          <ManyBar
+            films={listing.entries.filter(({ kind }) => kind === "film").map(({ path }) => path)}
+            picked={picked}
+            many={many}
+            onPick={setPicked}
+            onDone={props.onClose}
+          />
+        ) : null}
       </div>
-      {many.refused.length > 0 ? (
-        <ul className="refused" aria-label="Not attached">
-          {many.refused.map(({ path, sentence }) => (
-            <li key={path}>
-              <b>{path.split(/[\\/]/u).at(-1)}</b>: {sentence}
-            </li>
-          ))}
-        </ul>
-      ) : null}
-      {props.onEach && listing ? (
-        <ManyBar
-          films={listing.entries.filter(({ kind }) => kind === "film").map(({ path }) => path)}
-          picked={picked}
-          many={many}
-          onPick={setPicked}
-          onDone={props.onClose}
-        />
-      ) : null}
       <div className="end">
         <Button onPress={props.onClose}>{many.refused.length > 0 ? "Close" : "Cancel"}</Button>
       </div>
@@ -156,25 +161,31 @@ type Refused = { readonly path: string; readonly sentence: string };
 function useMany(each: ((path: string) => Promise<void>) | null) {
   const [work, setWork] = useState<{ readonly done: number; readonly total: number } | null>(null);
   const [refused, setRefused] = useState<readonly Refused[]>([]);
+  const [attached, setAttached] = useState(0);
   const stopped = useRef(false);
+  // Closing the dialog stops after the film that is being looked at.
+  useEffect(() => () => void (stopped.current = true), []);
   const run = async (paths: readonly string[]): Promise<boolean> => {
     if (!each) return false;
     stopped.current = false;
     const failed: Refused[] = [];
+    let taken = 0;
     for (const [done, path] of paths.entries()) {
       if (stopped.current) break;
       setWork({ done, total: paths.length });
       try {
         await each(path);
+        taken++;
       } catch (error) {
         failed.push({ path, sentence: readFailure(error).message });
       }
     }
     setWork(null);
     setRefused(failed);
+    setAttached(taken);
     return failed.length === 0 && !stopped.current;
   };
-  return { work, refused, run, stop: () => void (stopped.current = true) };
+  return { work, refused, attached, run, stop: () => void (stopped.current = true) };
 }
 
 function ManyBar(props: {
@@ -206,7 +217,12 @@ function ManyBar(props: {
       <Button
         look="primary"
         disabled={chosen.length === 0}
-        onPress={() => void many.run(chosen).then((isWhole) => isWhole && onDone())}
+        onPress={() =>
+          void many.run(chosen).then((isWhole) => {
+            onPick(new Set());
+            if (isWhole) onDone();
+          })
+        }
       >
         Attach {chosen.length} {chosen.length === 1 ? "film" : "films"}
       </Button>

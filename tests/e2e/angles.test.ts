@@ -61,6 +61,8 @@ async function attachAll(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Attach 3 films" }).click();
   await page.getByRole("list", { name: "Not attached" }).waitFor();
   expect(await page.getByRole("list", { name: "Not attached" }).innerText()).toMatch(/clip 3\.mp4: .+/u);
+  await page.getByText("2 films attached; not these:").waitFor();
+  expect(await page.getByRole("button", { name: "Attach 0 films" }).isDisabled()).toBe(true);
   await page.getByRole("button", { name: "Close", exact: true }).click();
 }
 
