@@ -64,8 +64,9 @@ export default defineConfig({
           environment: "node",
           include: ["tests/e2e/**/*.test.ts"],
           globalSetup: ["tests/helpers/ensure-tools.ts"],
-          // These wait for a window more than they compute: two at a time on two cores.
-          maxWorkers: 2,
+          fileParallelism: false,
+          // A busy machine answers late, and is not wrong for it.
+          expect: { poll: { timeout: 10_000 } },
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },

@@ -1,6 +1,5 @@
 import { directionSign } from "#core/field/frames";
 import type { FieldLayout } from "#core/field/template";
-import { type Change, put } from "#core/game/changes";
 import {
   type Down,
   type Game,
@@ -15,21 +14,22 @@ import {
 import { downAndDistance, playEndNames, playKindNames, yardsToGo } from "#core/game/words";
 import { Choice, NumberField } from "../parts/labelled.tsx";
 
-type Edit = (label: string, changes: readonly Change[]) => unknown;
+/** Applied to the play as it is by then: another edit may still be on its way when a field is left. */
+export type ChangePlay = (label: string, change: (now: Play) => Play) => unknown;
 
 /** What the crew knew before the snap, and how the play ended. Every value by keyboard; each change is one edit. */
 export function SituationForm(props: {
   readonly game: Game;
   readonly layout: FieldLayout;
   readonly play: Play;
-  readonly edit: Edit;
+  readonly onChange: ChangePlay;
 }) {
-  const { game, layout, play, edit } = props;
+  const { game, layout, play, onChange } = props;
   const { situation } = play;
-  const changePlay = (label: string, part: Partial<Play>) =>
-    void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, ...part })]);
+  const changePlay = (label: string, part: Partial<Play> | ((now: Play) => Partial<Play>)) =>
+    void onChange(label, (now) => ({ ...now, ...(typeof part === "function" ? part(now) : part) }));
   const change = (label: string, part: Partial<Situation>) =>
-    changePlay(label, { situation: { ...situation, ...part } });
+    changePlay(label, (now) => ({ situation: { ...now.situation, ...part } }));
   const sign = directionSign(situation.direction);
   const toGo = yardsToGo(situation);
   const fromLeft = situation.scrimmageXYards - layout.leftGoalXYards;
@@ -144,7 +144,7 @@ export function SituationForm(props: {
             { value: "", name: "not said" },
             ...playEnds.map((kind) => ({ value: kind, name: playEndNames[kind] })),
           ]}
-          onChange={(kind) => changePlay("End", { result: kind === "" ? null : resultOf(kind, play) })}
+          onChange={(kind) => changePlay("End", (now) => ({ result: kind === "" ? null : resultOf(kind, now) }))}
         />
         <NumberField
           label="Gained, yd"
@@ -153,7 +153,7 @@ export function SituationForm(props: {
           min={-60}
           max={120}
           allowEmpty
-          onChange={(yards) => changePlay("Gain", { result: withGain(play, yards) })}
+          onChange={(yards) => changePlay("Gain", (now) => ({ result: withGain(now, yards) }))}
         />
       </div>
     </section>

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useState, useSyncExternalStore } from "react";
+import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from "react";
 import { BreakdownPlace } from "../breakdown/breakdown-place.tsx";
 import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
 import { GamesPlace } from "../games/games-place.tsx";
@@ -19,32 +19,42 @@ export function Workstation({ client }: { readonly client: Client }) {
   const connection = useSyncExternalStore(watchConnection().subscribe, watchConnection().getState);
   const [service, setService] = useState<Service | null>(null);
   const [cache, setCache] = useState<GameCache | null>(null);
-  const [place, setPlace] = useState<Place>("games");
+  const [place, showPlace] = useState<Place>("games");
+  // Where a person has gone is not left again because the demo game was slow to open.
+  const hasGone = useRef(false);
+  const setPlace = (to: Place) => {
+    hasGone.current = true;
+    showPlace(to);
+  };
   // Once opened it stays, so that what is typed there is not lost by a look elsewhere.
   const [mechanicsOpened, setMechanicsOpened] = useState(false);
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
 
-  const openGame = useCallback(
-    async (gameId: string) => {
-      const opened = await attempt(() => GameCache.open(client, gameId));
-      if (!opened) return;
-      setCache((before) => {
-        before?.close();
-        return opened;
-      });
-      setPlace("fieldbook");
-    },
-    [attempt, client],
-  );
+  const openGame = async (gameId: string) => {
+    const opened = await attempt(() => GameCache.open(client, gameId));
+    if (!opened) return;
+    setCache((before) => {
+      before?.close();
+      return opened;
+    });
+    setPlace("fieldbook");
+  };
 
   useEffect(() => {
     void attempt(async () => {
       const info = await client.library.info();
       setService({ client, info });
-      if (info.demoGameId !== null) await openGame(info.demoGameId);
+      if (info.demoGameId === null) return;
+      const demo = await GameCache.open(client, info.demoGameId);
+      // A game that a person has opened meanwhile stays.
+      setCache((before) => {
+        if (before !== null) demo.close();
+        return before ?? demo;
+      });
+      if (!hasGone.current) showPlace("fieldbook");
     });
-  }, [attempt, client, openGame]);
+  }, [attempt, client]);
 
   const closeGame = useCallback((gameId: string) => {
     setCache((open) => {

@@ -416,14 +416,14 @@ function ExportButtons({ records, film }: { readonly records: GameRecords; reado
   return (
     <>
       <Button
-        name="Export the plays as CSV"
+        name="Export CSV: the plays of this film"
         disabled={plays.length === 0}
         onPress={() => saveText(`${name}.csv`, writeCsv(plays), "text/csv")}
       >
         Export CSV
       </Button>
       <Button
-        name="Export the plays as WebVTT"
+        name="Export WebVTT: the plays of this film"
         disabled={plays.length === 0}
         onPress={() => saveText(`${name}.vtt`, writeVttList(records.game.title, plays), "text/vtt")}
       >

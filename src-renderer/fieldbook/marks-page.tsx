@@ -143,7 +143,7 @@ function Pens(props: {
               onPress={() => props.onPen(subject)}
             >
               {shown}
-              {count > 0 ? <sup>{subject.kind === "player" ? count : "✓"}</sup> : null}
+              {count > 0 ? <sup aria-hidden="true" data-count={subject.kind === "player" ? count : "✓"} /> : null}
             </Button>
           );
         })}

@@ -41,7 +41,12 @@ export function PlayPage({
   }
   return (
     <div className="page">
-      <SituationForm game={records.game} layout={layout} play={play} edit={edit} />
+      <SituationForm
+        game={records.game}
+        layout={layout}
+        play={play}
+        onChange={(label, change) => fieldbook.changePlay(label, play.id, change)}
+      />
       <SpotFromMark fieldbook={fieldbook} play={play} />
       <Times fieldbook={fieldbook} play={play} onGo={onGo} />
       <Moments fieldbook={fieldbook} play={play} onGo={onGo} />
@@ -86,10 +91,10 @@ function Times({
   readonly play: Play;
   readonly onGo: (timeSec: number) => void;
 }) {
-  const { here, edit, readOnly, records } = fieldbook;
+  const { here, readOnly, records } = fieldbook;
   const playSec = here ? toPlaySec(play, records.angles, here.film.id, here.timeSec) : null;
   const set = (label: string, part: Partial<Play>) =>
-    void edit(`${label} of play ${play.number}`, [put("play", play, { ...play, ...part })]);
+    void fieldbook.changePlay(label, play.id, (now) => ({ ...now, ...part }));
   const rows = [
     {
       name: "Starts",
@@ -129,7 +134,7 @@ function Times({
                 </Button>
                 <Button
                   look="bare"
-                  name={`${row.name} at this frame`}
+                  name={`${row.name}: is this frame`}
                   disabled={playSec === null || readOnly || !row.fits(playSec)}
                   onPress={() => playSec !== null && set(row.name, row.part(playSec))}
                 >
@@ -211,7 +216,11 @@ function Moments({
           <ul className="ruled-list" aria-label="Moments proposed">
             {open.map(({ phase, playSec, because }) => (
               <li key={phase} className="moment-row open">
-                <Button look="bare" name={`Go to ${phaseNames[phase]}, ${because}`} onPress={() => onGo(playSec)}>
+                <Button
+                  look="bare"
+                  name={`${clock(playSec)}: go to ${phaseNames[phase]}, ${because}`}
+                  onPress={() => onGo(playSec)}
+                >
                   {clock(playSec)}
                 </Button>
                 <span>

@@ -167,6 +167,14 @@ export function useFieldbook(cache: GameCache) {
     turn.current = turn.current.then(work);
     return turn.current;
   }, []);
+  const changePlay = useCallback(
+    (label: string, id: string, change: (now: Play) => Play) =>
+      inTurn(async () => {
+        const now = cache.getState().records.plays.find((one) => one.id === id);
+        if (now) await edit(`${label} of play ${now.number}`, [put("play", now, change(now))]);
+      }),
+    [cache, edit, inTurn],
+  );
   const placeGhosts = useCallback(
     async (label: string, list: readonly (Ghost & { readonly click?: ImagePoint })[]) => {
       if (!here || survey.kind !== "solved" || list.length === 0) return;
@@ -312,6 +320,7 @@ export function useFieldbook(cache: GameCache) {
     edit,
     ghosts,
     placeGhosts,
+    changePlay,
     stakeAt,
     markAt,
     moveStake,

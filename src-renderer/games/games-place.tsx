@@ -69,7 +69,11 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
                 <Count of={game.surveyed} one="frame surveyed" many="frames surveyed" />
               </div>
               <div className="row">
-                <Button look="primary" name={`Open ${game.title}`} onPress={() => void onOpen(game.id)}>
+                <Button
+                  look="primary"
+                  name={game.id === openGameId ? `Back to it: open ${game.title}` : `Open ${game.title}`}
+                  onPress={() => void onOpen(game.id)}
+                >
                   {game.id === openGameId ? "Back to it" : "Open"}
                 </Button>{" "}
                 <Button name={`Field of ${game.title}`} onPress={() => setFieldOf(game)}>

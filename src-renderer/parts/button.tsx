@@ -24,7 +24,7 @@ export function Button({ children, onPress, name, title, disabled, pressed, look
       aria-pressed={pressed}
     >
       {children}
-      {shortcut === undefined ? null : <kbd aria-hidden="true">{shortcut}</kbd>}
+      {shortcut === undefined ? null : <kbd aria-hidden="true" data-key={shortcut} />}
     </button>
   );
 }

@@ -17,10 +17,10 @@ export function Transport({
 }) {
   return (
     <div className="transport" role="toolbar" aria-label="Film">
-      <Button name="Ten frames back" onPress={() => void player.step(-10)} shortcut="⇧Q">
+      <Button name="−10: ten frames back" onPress={() => void player.step(-10)} shortcut="⇧Q">
         −10
       </Button>
-      <Button name="One frame back" onPress={() => void player.step(-1)} shortcut="Q">
+      <Button name="−1: one frame back" onPress={() => void player.step(-1)} shortcut="Q">
         −1
       </Button>
       <Button
@@ -30,10 +30,10 @@ export function Transport({
       >
         {state.mode === "playing" ? "Stop" : "Play"}
       </Button>
-      <Button name="One frame on" onPress={() => void player.step(1)} shortcut="W">
+      <Button name="+1: one frame on" onPress={() => void player.step(1)} shortcut="W">
         +1
       </Button>
-      <Button name="Ten frames on" onPress={() => void player.step(10)} shortcut="⇧W">
+      <Button name="+10: ten frames on" onPress={() => void player.step(10)} shortcut="⇧W">
         +10
       </Button>
       <output className="readout" aria-label="Time and frame">
@@ -51,7 +51,7 @@ export function Transport({
         </select>
       </label>
       <Button
-        name="Run this play over and over"
+        name="Loop: run this play over and over"
         pressed={state.loop !== null}
         disabled={!play && !state.loop}
         onPress={onLoop}

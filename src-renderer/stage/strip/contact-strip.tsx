@@ -100,14 +100,8 @@ export function ContactStrip(props: {
       <div
         ref={strip}
         className="strip-track contact"
-        role="slider"
-        tabIndex={0}
-        aria-label="Place in the film: left and right a second, up and down closer and further"
-        aria-valuemin={0}
-        aria-valuemax={durationSec}
-        aria-valuenow={state.timeSec}
-        aria-valuetext={clock(state.timeSec)}
-        onKeyDown={onKeyDown}
+        role="group"
+        aria-label="The film from end to end"
         onPointerDown={(event) => {
           event.currentTarget.setPointerCapture(event.pointerId);
           seek(event);
@@ -138,7 +132,6 @@ export function ContactStrip(props: {
               style={{ left: share(play.startSec), width: `calc(${width(play.startSec, play.endSec)} - 2px)` }}
               aria-label={`Play ${play.number}, ${downAndDistance(play.situation)}`}
               onPointerDown={(event) => event.stopPropagation()}
-              onKeyDown={(event) => event.key.startsWith("Arrow") || event.stopPropagation()}
               onClick={(event) => {
                 // A click on the play's own moment goes there; on the rest of it, to where it was clicked.
                 if (event.detail === 0) onSeek(firstMoment(play, moments)?.timeSec ?? play.startSec);
@@ -174,18 +167,29 @@ export function ContactStrip(props: {
         {moments
           .filter(({ timeSec }) => isShown(timeSec, timeSec))
           .map((moment) => (
-            <button
+            // For the pointer: by keyboard the moments are in the list of the Play page, and a key goes from one to the next.
+            <span
               key={moment.id}
-              type="button"
               className={`strip-moment${props.surveyed.has(moment.id) ? " surveyed" : ""}${moment.frameIndex === state.frameIndex ? " here" : ""}`}
               style={{ left: share(moment.timeSec) }}
-              aria-label={`${phaseNames[moment.phase]}, ${clock(moment.timeSec)}`}
+              aria-hidden="true"
               title={`${phaseNames[moment.phase]}, ${clock(moment.timeSec)}`}
               onPointerDown={(event) => event.stopPropagation()}
               onClick={() => onSeek(moment.timeSec)}
             />
           ))}
-        <span className="strip-head" style={{ left: share(state.timeSec) }} />
+        <span
+          className="strip-head"
+          style={{ left: share(state.timeSec) }}
+          role="slider"
+          tabIndex={0}
+          aria-label="Place in the film: left and right a second, up and down closer and further"
+          aria-valuemin={0}
+          aria-valuemax={durationSec}
+          aria-valuenow={state.timeSec}
+          aria-valuetext={clock(state.timeSec)}
+          onKeyDown={onKeyDown}
+        />
       </div>
       {hoverSec === null ? null : (
         <div className="strip-preview" style={{ left: `clamp(90px, ${share(hoverSec)}, calc(100% - 90px))` }}>

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { parse as parseCsv } from "csv-parse/sync";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
@@ -101,6 +102,11 @@ describe("WebVTT as the W3C has it", () => {
     );
     expect(timestamp(3725.0079)).toBe("01:02:05.008");
   });
+});
+
+it("documents every column in the README", () => {
+  const readme = readFileSync(new URL("../../../README.md", import.meta.url), "utf8");
+  expect(listColumns.map(({ heading }) => heading).filter((heading) => !readme.includes(`\`${heading}\``))).toEqual([]);
 });
 
 describe("CSV", () => {
