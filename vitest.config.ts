@@ -21,6 +21,8 @@ export default defineConfig({
           name: "node",
           environment: "node",
           include: ["tests/{core,main,scene,layers}/**/*.test.{ts,tsx}"],
+          // Both cores: by itself vitest leaves one of two idle.
+          maxWorkers: 2,
           // Some start the program, which takes its time on a busy machine.
           testTimeout: 30_000,
         },
