@@ -71,10 +71,11 @@ test("written over while it plays: it stops and says so, and every picture until
   await player.play();
   await until(player, (state) => state.frameIndex > 5);
   await commands.putOtherFilm();
+  looked = 0;
   // What the browser has in its memory plays on; then nothing more comes.
   const stopped = await until(player, (state) => state.mode === "paused" && state.error !== null);
   expect(stopped).toMatchObject({ error: another, shownIndex: null });
-  expect(looked).toBeGreaterThan(20);
+  expect(looked).toBeGreaterThan(0);
   expect(wrong).toEqual([]);
 }, 60_000);
 
