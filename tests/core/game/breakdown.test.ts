@@ -66,7 +66,7 @@ describe("the situation that follows", () => {
   it("a gain short of the line: the next down from where the ball was dead, to the same line", () => {
     const { situation, because } = next(playOf(1, first, { result: spot(44) }));
     expect(situation).toEqual({ ...first, down: 2, scrimmageXYards: 44, ballYYards: 20 });
-    expect(because).toEqual(["Second down: 4 yards of 10 yards gained."]);
+    expect(because).toEqual(["Second down: 4 of the 10 yards were gained."]);
   });
 
   it("the line reached: first down, to a new line", () => {
@@ -100,7 +100,7 @@ describe("the situation that follows", () => {
     expect(next(playOf(1, first, { result })).situation).toMatchObject(expected);
   });
 
-  it("a punt and a try: the other side's ball", () => {
+  it("a punt: the other side's ball; after a try the side that tried kicks off", () => {
     expect(next(playOf(1, first, { kind: "punt", result: spot(80) })).situation).toMatchObject({
       offence: "away",
       direction: "left",
@@ -113,7 +113,7 @@ describe("the situation that follows", () => {
         { kind: "try", result: { kind: "score", spot: null } },
       ),
     );
-    expect(tried.situation).toMatchObject({ offence: "away", down: 1 });
+    expect(tried).toMatchObject({ kind: "free-kick", situation: { offence: "home", direction: "right", down: null } });
   });
 
   it("nothing said of the end: it says so", () => {
@@ -180,7 +180,7 @@ describe("contradictions", () => {
       ["The line to gain moved within a series: from play 1 it is 6 yards away."],
     );
     expect(said(playOf(1, { ...first, lineToGainXYards: 30 }))[0]).toMatch(/behind the ball/u);
-    expect(said(playOf(1, first), playOf(2, { ...first, offence: "away" }))[0]).toMatch(/same way/u);
+    expect(said(playOf(1, first), playOf(2, { ...first, offence: "away" }, { series: 2 }))[0]).toMatch(/same way/u);
   });
 
   it("nothing against a repeated down after a play that did not count, nor within the error of a spot", () => {
