@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { phases, playerRoles } from "#core/game/records";
+import { phases, playEnds, playerRoles } from "#core/game/records";
 
 /**
  * The clicks that come with the demo film: what a person did on its frames, in pixels of the displayed film. Frame
@@ -57,6 +57,13 @@ const playShape = z.strictObject({
     lineToGainXYards: yards.nullable(),
     ballYYards: yards,
   }),
+  /** How the play ended, where the film shows it. */
+  result: z
+    .strictObject({
+      kind: z.enum(playEnds),
+      spot: z.strictObject({ xYards: yards, yYards: yards }).nullable(),
+    })
+    .exactOptional(),
   moments: z.array(momentShape),
 });
 

@@ -240,15 +240,36 @@ function facingClick(view: View, person: Person, feet: Point, pointYards: number
   return null;
 }
 
-/** A new series wherever a play does not follow on the one before it: the film shows plays of several. */
+const frameOf = (play: ScenePlay, sinceSnapSec: number, scene: Scene): number =>
+  play.snapFrame + Math.round(sinceSnapSec * scene.film.framesPerSec);
+
+/** Dead where the runner's feet were as the flag was pulled; whoever caught it may be of the other side. */
+function resultOf(scene: Scene, play: ScenePlay): NonNullable<DemoClicks["plays"][number]["result"]> {
+  const { people } = scene.truthAt(frameOf(play, play.ball.pullSec, scene));
+  const runner = people.find(({ id }) => id === play.ball.catcher)!;
+  const tenth = (yards: number) => Math.round(yards * 10) / 10;
+  return {
+    kind: runner.kind === "player" && runner.side === "B" ? "turnover" : "spot",
+    spot: { xYards: tenth(runner.xYards), yYards: tenth(runner.yYards) },
+  };
+}
+
+/** A play begins where the last one ended to within what the eye may be off. */
+const followsYards = 1.5;
+
+/**
+ * Possessions go to and fro, so that a side's own have every second number. The film shows plays of several: where one
+ * does not go on from the one before it, possessions between are not on the film.
+ */
 function seriesOf(scene: Scene, play: ScenePlay): number {
-  const starts = scene.plays.filter(({ number, situation }) => {
-    const before = scene.plays.find((one) => one.number === number - 1);
-    if (number > play.number || !before) return false;
-    const follows = before.situation.down + 1 === situation.down;
-    return !(follows && before.situation.lineToGainXYards === situation.lineToGainXYards);
-  });
-  return 1 + starts.length;
+  const before = scene.plays.find(({ number }) => number === play.number - 1);
+  if (!before) return 1;
+  const ended = resultOf(scene, before);
+  const follows = Math.abs(ended.spot!.xYards - play.situation.scrimmageXYards) <= followsYards;
+  const isSameSide = before.situation.offence === play.situation.offence;
+  const isHeld = ended.kind !== "turnover";
+  if (follows && isSameSide === isHeld) return seriesOf(scene, before) + (isHeld ? 0 : 1);
+  return seriesOf(scene, before) + (isSameSide ? 2 : 3);
 }
 
 function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks["plays"][number] {
@@ -266,6 +287,7 @@ function clickPlay(scene: Scene, play: ScenePlay, filmPath: string): DemoClicks[
     quarter: play.number <= 7 ? 1 : 2,
     series: seriesOf(scene, play),
     situation: { ...play.situation },
+    result: resultOf(scene, play),
     moments: play.moments.map(({ frameIndex, phase }, index) => {
       // The first moment's seed has no index: its clicks stay as they are whatever else a play is clicked at.
       const draw = seededDraw(index === 0 ? seedOf("hand", play.number) : seedOf("hand", play.number, index));

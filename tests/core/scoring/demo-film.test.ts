@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { layOut, templateById } from "#core/field/template";
 import { playTimes, timeOf } from "#core/game/breakdown-edits";
-import { downRulesOf } from "#core/game/next-situation";
+import { downRulesOf, nextSituation } from "#core/game/next-situation";
 import { situationFaults } from "#core/game/situation-faults";
 import { filmSurveys } from "#core/scoring/film-surveys";
 import { judgePlayRecords } from "#core/scoring/judge-play";
@@ -97,11 +97,49 @@ describe("the demo film, clicked from its pixels", () => {
   });
 });
 
-it("the demo's plays follow on one another without a contradiction, and their times are in order", () => {
-  expect(situationFaults(records.plays, downRulesOf(layout), layout)).toEqual([]);
-  for (const play of records.plays) {
-    const times = playTimes.flatMap((time) => timeOf(play, time) ?? []);
-    expect(times).toHaveLength(6);
-    expect(times).toEqual(times.toSorted((a, b) => a - b));
-  }
+describe("the demo's plays", () => {
+  it("follow on one another without a contradiction, and their times are in order", () => {
+    expect(situationFaults(records.plays, downRulesOf(layout), layout)).toEqual([]);
+    for (const play of records.plays) {
+      const times = playTimes.flatMap((time) => timeOf(play, time) ?? []);
+      expect(times).toHaveLength(6);
+      expect(times).toEqual(times.toSorted((a, b) => a - b));
+    }
+  });
+
+  // The ball is spotted where the runner's feet are when the flag is pulled: USA Football flag rule book 2018, 10-1.
+  it("end where the scene's runner was as the flag was pulled, with the other side if it was theirs", () => {
+    for (const play of records.plays) {
+      const { ball, snapFrame } = scene.plays.find(({ number }) => number === play.number)!;
+      const { people } = scene.truthAt(snapFrame + Math.round(ball.pullSec * scene.film.framesPerSec));
+      const runner = people.find(({ id }) => id === ball.catcher)!;
+      expect(Math.abs(play.result!.spot!.xYards - runner.xYards)).toBeLessThanOrEqual(0.051);
+      expect(play.result?.kind).toBe(ball.catcher.startsWith("B") ? "turnover" : "spot");
+    }
+    expect(records.plays.filter(({ result }) => result?.kind === "turnover").map(({ number }) => number)).toEqual([5]);
+  });
+
+  it("lead from one to the next where the film goes on: the first possession, play by play", () => {
+    const possession = records.plays.filter(({ series }) => series === 1);
+    expect(possession.map(({ number }) => number)).toEqual([1, 2, 3, 4, 5]);
+    for (const [index, play] of possession.slice(0, -1).entries()) {
+      const { situation } = nextSituation(play, downRulesOf(layout), layout);
+      const said = possession[index + 1]!.situation;
+      const { down, lineToGainXYards, direction, offence } = situation;
+      expect({ down, lineToGainXYards, direction, offence }).toEqual({
+        down: said.down,
+        lineToGainXYards: said.lineToGainXYards,
+        direction: said.direction,
+        offence: said.offence,
+      });
+      expect(Math.abs(situation.scrimmageXYards - said.scrimmageXYards)).toBeLessThan(1.5);
+    }
+  });
+
+  it("would be at fault were one of them told wrong", () => {
+    const wrong = records.plays.map((play) =>
+      play.number === 4 ? { ...play, situation: { ...play.situation, down: 4 as const } } : play,
+    );
+    expect(situationFaults(wrong, downRulesOf(layout), layout)).not.toEqual([]);
+  });
 });
