@@ -74,7 +74,11 @@ export function BreakdownPlace({
   const onFilm = play && film ? asOnFilm(play, records.angles, film.id) : null;
   const playSec = (play && film ? toPlaySec(play, records.angles, film.id, timeSec) : null) ?? timeSec;
   const before = play ? latestNumber(records.plays, play.number) : null;
-  const proposal = useMemo(() => (before ? nextSituation(before, rules, layout) : null), [before, rules, layout]);
+  const quarter = play?.quarter ?? null;
+  const proposal = useMemo(
+    () => (before ? nextSituation(before, rules, layout, { quarter, plays: records.plays }) : null),
+    [before, rules, layout, quarter, records.plays],
+  );
   const faults = useMemo(() => situationFaults(records.plays, rules, layout), [records.plays, rules, layout]);
   const spot = useMemo(
     () => (play ? measuredSpot(records, play, judged.surveysOf) : null),

@@ -137,7 +137,7 @@ test("a situation by keyboard, a contradiction said and mended by taking what fo
   await page.keyboard.press("Enter");
   await expect.poll(() => cellOf(page, 2, "result").innerText()).toBe("dead at a spot");
   await page.keyboard.press("PageDown");
-  await page.getByText(/After play 2: Third and 7\. Third down: 2 yards of 9 yards gained\./u).waitFor();
+  await page.getByText(/After play 2: Third and 7\. Third down: 2 of the 9 yards were gained\./u).waitFor();
   await page.keyboard.press("p");
   await expect.poll(() => cellOf(page, 3, "toGo").innerText()).toBe("7");
 });
