@@ -70,7 +70,7 @@ test("a table from elsewhere: columns that its headings do not tell are said by 
   const { page } = window;
   await openBreakdown(page);
   await page.getByRole("button", { name: "Import a cut list…" }).click();
-  await chooseFile(page, "other.csv", "Clip;T1;T2;Dn\n1;0:05,2;0:10,2;4\n2;not a time;0:12;1\n");
+  await chooseFile(page, "other.csv", "Clip;T1;T2;Down\n1;0:05,2;0:10,2;4\n2;not a time;0:12;1\n");
   await page.getByText("0 new, 0 changed, 0 there already, 2 left out.").waitFor();
   await page.getByRole("region", { name: "Columns of the file" }).getByLabel("start_s").selectOption({ label: "T1" });
   await page.getByRole("region", { name: "Columns of the file" }).getByLabel("end_s").selectOption({ label: "T2" });

@@ -121,7 +121,7 @@ describe("CSV", () => {
 
   it("finds the separator out, and the columns of a list from elsewhere by their headings", () => {
     const table = readCsv(
-      '\uFEFFIn;Out;DN;Dist;Remark\r\n0:05,2;"0:10,2";2;9;"said ""go"""\r\n1:02:03,5;1:02:09;0;;\r\n',
+      '\uFEFFIn;Out;Down;To go;Remark\r\n0:05,2;"0:10,2";2;9;"said ""go"""\r\n1:02:03,5;1:02:09;0;;\r\n',
     );
     if (!table.ok) throw new Error(table.reason);
     const mapping = mapHeadings(table.headings);
