@@ -249,10 +249,12 @@ function inTheWay(play: Play, which: PlayTime, sec: number, low: number): string
   return `The ${name} of play ${play.number} would come ${isEarly ? "before" : "after"} its ${playTimeNames[blocking].toLowerCase()} (${at}): move that first.`;
 }
 
-/** Takes a time back that nobody needs: all but the start and the end can be unsaid. */
-export function clearTime(play: Play, which: Exclude<PlayTime, "start" | "end">): Change {
+/** Takes a time back: all but the start and the end can be unsaid. */
+export function clearTime(play: Play, which: Exclude<PlayTime, "start" | "end">): BreakdownEdit {
   const key = { snap: "snapSec", release: "releaseSec", catch: "catchSec", dead: "deadSec" } as const;
-  return put("play", play, { ...play, [key[which]]: null });
+  const after = { ...play, [key[which]]: null };
+  const label = `${playTimeNames[which]} of play ${play.number} taken back`;
+  return { ok: true, play: after, label, changes: [put("play", play, after)] };
 }
 
 /** Removes a play with everything measured on it, and closes the numbers up. */

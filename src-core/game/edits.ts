@@ -41,7 +41,7 @@ export function likelyPhase(play: Play, timeSec: number): Phase {
   if (snapSec === null || timeSec <= snapSec + 0.05) return "pre-snap";
   if (deadSec !== null && timeSec >= deadSec - besideSec) return "dead-ball";
   if (catchSec !== null && timeSec >= catchSec - besideSec) return "catch";
-  if (releaseSec !== null && timeSec > releaseSec + besideSec && catchSec !== null) return "ball-away";
+  if (releaseSec !== null && timeSec > releaseSec + besideSec && (catchSec ?? deadSec) !== null) return "ball-away";
   if (timeSec - snapSec < 2) return "keys";
   return deadSec === null && timeSec > endSec - 0.7 ? "dead-ball" : "zone";
 }
@@ -144,6 +144,19 @@ export function movedStake<S extends PointStake | LineStake>(stake: S, at: numbe
 /** How much of a survey a stake gives, of eight that it takes: two for a point, one for each of a line's first two clicks. */
 export function equationsOf(stake: PointStake | LineStake): number {
   return stake.kind === "point" ? 2 : Math.min(2, stake.clicks.length);
+}
+
+/** Equations that make a survey by themselves, and that are enough once two other frames have told where the camera is. */
+const wholeSurvey = 8;
+const surveyOfKnownCamera = 4;
+
+/** The moments whose stakes are enough for a survey. */
+export function stakedEnough(stakes: readonly (PointStake | LineStake)[]): ReadonlySet<string> {
+  const counts = new Map<string, number>();
+  for (const stake of stakes) counts.set(stake.momentId, (counts.get(stake.momentId) ?? 0) + equationsOf(stake));
+  const own = [...counts.values()].filter((count) => count >= wholeSurvey);
+  const enough = own.length >= 2 ? surveyOfKnownCamera : wholeSurvey;
+  return new Set([...counts].filter(([, count]) => count >= enough).map(([momentId]) => momentId));
 }
 
 /** The clicks of a stake, whichever kind it is. */

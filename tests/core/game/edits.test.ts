@@ -5,15 +5,17 @@ import { changeShape } from "#core/contract/shapes";
 import { imagePoint } from "#core/field/units";
 import { applyChanges, put } from "#core/game/changes";
 import { playAt } from "#core/game/angles";
-import { ensureMoment, momentAt, newStake, placeMark, planPlay, sameSubject } from "#core/game/edits";
+import { ensureMoment, momentAt, newStake, placeMark, planPlay, sameSubject, stakedEnough } from "#core/game/edits";
 import {
   type Film,
   type GameRecords,
+  type LineStake,
   type Mark,
   type MarkSubject,
   type Moment,
   nothingSaid,
   type Play,
+  type PointStake,
   type Situation,
 } from "#core/game/records";
 
@@ -203,5 +205,27 @@ describe("what an edit hands to the write door", () => {
     expect(pathOf({ ...stake, after: { ...stake.after, colour: "red" } })).toBe("after");
     expect(pathOf({ ...stake, family: "whistle" })).toBe("family");
     expect(pathOf({ ...stake, id: "../up" })).toBe("id");
+  });
+});
+
+describe("stakes enough for a survey", () => {
+  const point = (momentId: string, id: string) => ({ id, momentId, kind: "point" }) as unknown as PointStake;
+  const line = (momentId: string, clicks: number) =>
+    ({ id: `${momentId}-l`, momentId, kind: "line", clicks: Array.from({ length: clicks }) }) as unknown as LineStake;
+  const points = (momentId: string, count: number) =>
+    Array.from({ length: count }, (_, at) => point(momentId, `${momentId}${at}`));
+
+  it("are four points, or as much in lines of which no more than two clicks count", () => {
+    expect([...stakedEnough([...points("a", 4), ...points("b", 3), line("b", 1)])]).toEqual(["a"]);
+    expect([...stakedEnough([...points("b", 3), line("b", 5)])]).toEqual(["b"]);
+  });
+
+  it("are half of that once two frames have told where the camera stands", () => {
+    expect([...stakedEnough([...points("a", 4), ...points("c", 2)])]).toEqual(["a"]);
+    expect([...stakedEnough([...points("a", 4), ...points("b", 4), ...points("c", 2), ...points("d", 1)])]).toEqual([
+      "a",
+      "b",
+      "c",
+    ]);
   });
 });
