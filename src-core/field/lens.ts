@@ -11,8 +11,6 @@ import { type ImagePoint, imagePoint } from "./units.ts";
  */
 export type Lens = { readonly radial: number };
 
-export const straightLens: Lens = { radial: 0 };
-
 /** Half the picture's diagonal, px: the unit of r. */
 export function halfDiagonalPx({ widthPx, heightPx }: ImageSize): number {
   return Math.hypot(widthPx, heightPx) / 2;

@@ -1,5 +1,5 @@
 import { directionSign } from "../field/frames.ts";
-import { type FieldPoint, fieldPoint } from "../field/units.ts";
+import type { FieldPoint } from "../field/units.ts";
 import type { FieldSide, Phase } from "../game/records.ts";
 import { type Anchor, depthAnchorX, outwardSign, type StationScene, widthAnchorY } from "./anchors.ts";
 import type { Book, YardRange } from "./book.ts";
@@ -54,17 +54,6 @@ export function zoneArea(rule: ZoneRule, side: FieldSide | null, scene: StationS
 export function areaHolds({ xYards, yYards }: ZoneArea, point: FieldPoint): boolean {
   const { xYards: x, yYards: y } = point;
   return x >= xYards.from && x <= xYards.to && y >= yYards.from && y <= yYards.to;
-}
-
-/** Corners of an area as far as it lies on the field, in order round it; null where it lies wholly off it. */
-export function areaCorners(
-  { xYards, yYards }: ZoneArea,
-  { layout }: Pick<StationScene, "layout">,
-): FieldPoint[] | null {
-  const [x0, x1] = [Math.max(xYards.from, 0), Math.min(xYards.to, layout.totalLengthYards)];
-  const [y0, y1] = [Math.max(yYards.from, 0), Math.min(yYards.to, layout.widthYards)];
-  if (x0 >= x1 || y0 >= y1) return null;
-  return [fieldPoint(x0, y0), fieldPoint(x1, y0), fieldPoint(x1, y1), fieldPoint(x0, y1)];
 }
 
 /**

@@ -77,10 +77,6 @@ export function isOwn(matter: MatterAt, position: string): boolean {
   return matter.responsibility.holders.some((holder) => holder.position === position);
 }
 
-export function mayBeOwn(matter: MatterAt, position: string): boolean {
-  return matter.responsibility.possible.includes(position) || isOwn(matter, position);
-}
-
 /** The greatest of what is known; null where nothing is. */
 export function greatest(values: readonly (number | null)[]): number | null {
   const known = values.filter((value) => value !== null);
