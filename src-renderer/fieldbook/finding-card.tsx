@@ -1,3 +1,4 @@
+import type { ReactNode } from "react";
 import type { Finding, Measured, Verdict, WatchMeasure } from "#core/scoring/finding";
 import { LookNumbers } from "./look-numbers.tsx";
 
@@ -32,7 +33,32 @@ export function FindingCard({ finding }: { readonly finding: Finding }) {
       <p className="soft">Book: {finding.asks}.</p>
       {finding.help ? <p className="help">{finding.help}</p> : null}
       {measure?.kind === "look" ? <LookNumbers measure={measure} /> : null}
-      {measure?.kind === "watch" && measure.lengthSec ? <WatchNumbers measure={measure} /> : null}
+      {measure?.kind === "watch" ? <WatchNumbers measure={measure} finding={finding} /> : null}
+      {measure?.kind === "facing" ? (
+        <details>
+          <summary>Numbers</summary>
+          <table className="numbers">
+            <tbody>
+              <NumberRow name="Turned off by" measured={measure.offDegrees} unit="°" />
+              <Row name="The book allows">{measure.limitDegrees.toFixed(0)}°</Row>
+              <CreditRow finding={finding} />
+            </tbody>
+          </table>
+        </details>
+      ) : null}
+      {measure?.kind === "count" ? (
+        <details>
+          <summary>Numbers</summary>
+          <table className="numbers">
+            <tbody>
+              <Row name="On the field for certain">{measure.least}</Row>
+              <Row name="On the field, or may be">{measure.most}</Row>
+              <Row name="Play on a side">{measure.asked}</Row>
+              <CreditRow finding={finding} />
+            </tbody>
+          </table>
+        </details>
+      ) : null}
       {measure?.kind === "station" ? (
         <details>
           <summary>Numbers</summary>
@@ -41,14 +67,8 @@ export function FindingCard({ finding }: { readonly finding: Finding }) {
               <NumberRow name="Depth" measured={measure.depthYards} unit="yd" outside={measure.depthErrorYards} />
               <NumberRow name="Width" measured={measure.widthYards} unit="yd" outside={measure.widthErrorYards} />
               <NumberRow name="Outside the target" measured={measure.outsideYards} unit="yd" />
-              <tr>
-                <th scope="row">Inside the target</th>
-                <td>{Math.round(measure.probabilityInside * 100)} %</td>
-              </tr>
-              <tr>
-                <th scope="row">Credit</th>
-                <td>{finding.score === null ? "–" : `${finding.score.toFixed(0)} of 100`}</td>
-              </tr>
+              <Row name="Inside the target">{Math.round(measure.probabilityInside * 100)} %</Row>
+              <CreditRow finding={finding} />
             </tbody>
           </table>
         </details>
@@ -70,6 +90,20 @@ function sureness(verdict: Verdict, probabilityMet: number): string {
     case "not applicable":
       return `${percent(probabilityMet)} likely met`;
   }
+}
+
+function Row({ name, children }: { readonly name: string; readonly children: ReactNode }) {
+  return (
+    <tr>
+      <th scope="row">{name}</th>
+      <td>{children}</td>
+    </tr>
+  );
+}
+
+/** What the finding gives to a score. */
+function CreditRow({ finding: { score } }: { readonly finding: Finding }) {
+  return <Row name="Credit">{score === null ? "–" : `${score.toFixed(0)} of 100`}</Row>;
 }
 
 function NumberRow({
@@ -99,26 +133,21 @@ function NumberRow({
 }
 
 /** How long something went on, against how long the book lets it. */
-function WatchNumbers({ measure }: { readonly measure: WatchMeasure }) {
+function WatchNumbers({ measure, finding }: { readonly measure: WatchMeasure; readonly finding: Finding }) {
   return (
     <details>
       <summary>Numbers</summary>
       <table className="numbers">
         <tbody>
           {measure.lengthSec ? <NumberRow name="It went on" measured={measure.lengthSec} unit="s" /> : null}
-          <tr>
-            <th scope="row">The book allows</th>
-            <td>{measure.allowedSec.toFixed(2)} s</td>
-          </tr>
-          <tr>
-            <th scope="row">After the snap</th>
-            <td>
-              {measure.fromSec.toFixed(2)} to {measure.toSec.toFixed(2)} s
-            </td>
-          </tr>
+          <Row name="The book allows">{measure.allowedSec.toFixed(2)} s</Row>
+          <Row name="After the snap">
+            {measure.fromSec.toFixed(2)} to {measure.toSec.toFixed(2)} s
+          </Row>
+          <CreditRow finding={finding} />
         </tbody>
       </table>
-      <p className="soft">The interval is what the spacing of the moments leaves open.</p>
+      {measure.lengthSec ? <p className="soft">The interval is what the spacing of the moments leaves open.</p> : null}
     </details>
   );
 }
