@@ -101,6 +101,13 @@ export const keyRows: readonly KeyRow[] = [
     does: "Take the situation that follows from the play before",
   },
   {
+    id: "time-nudge",
+    group: "Breakdown",
+    codes: [],
+    shown: ["←", "→"],
+    does: "Move the chosen time by a frame; Del takes it back",
+  },
+  {
     id: "sheet-walk",
     group: "Breakdown",
     place: "breakdown",

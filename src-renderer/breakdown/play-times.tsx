@@ -14,9 +14,11 @@ export function PlayTimes(props: {
   readonly frameSec: number;
   readonly readOnly: boolean;
   readonly onMove: (which: PlayTime, timeSec: number) => void;
+  /** Takes back what was said of an instant that need not be. */
+  readonly onClear: (which: Exclude<PlayTime, "start" | "end">) => void;
   readonly onSeek: (timeSec: number) => void;
 }) {
-  const { play, timeSec, frameSec, readOnly, onMove, onSeek } = props;
+  const { play, timeSec, frameSec, readOnly, onMove, onClear, onSeek } = props;
   const line = useRef<HTMLDivElement>(null);
   const [dragged, setDragged] = useState<{ which: PlayTime; sec: number } | null>(null);
   const from = Math.max(0, play.startSec - marginSec);
@@ -31,7 +33,9 @@ export function PlayTimes(props: {
     const at = timeOf(play, which);
     const way = { ArrowLeft: -1, ArrowRight: 1, PageDown: -10, PageUp: 10 }[event.key];
     if (at === null) return;
+    const isCleared = event.key === "Delete" || event.key === "Backspace";
     if (event.key === "Enter") onSeek(at);
+    else if (isCleared && !readOnly && which !== "start" && which !== "end") onClear(which);
     else if (way !== undefined && !readOnly) onMove(which, at + way * frameSec);
     else return;
     event.preventDefault();

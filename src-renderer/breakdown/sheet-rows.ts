@@ -1,5 +1,5 @@
 import type { FieldLayout } from "#core/field/template";
-import { equationsOf } from "#core/game/edits";
+import { stakedEnough } from "#core/game/edits";
 import type { GameRecords, Play } from "#core/game/records";
 import { clock, playEndNames, playKindNames, spotName, yardsToGo } from "#core/game/words";
 import type { Finding } from "#core/scoring/finding";
@@ -51,16 +51,14 @@ export const everything: SheetFilter = {
 };
 
 export function sheetRows(records: GameRecords, findings: ReadonlyMap<string, readonly Finding[]>): SheetRow[] {
-  const enough = new Map<string, number>();
-  for (const stake of records.stakes)
-    enough.set(stake.momentId, (enough.get(stake.momentId) ?? 0) + equationsOf(stake));
+  const surveyed = stakedEnough(records.stakes);
   const marked = new Set(records.marks.map(({ momentId }) => momentId));
   return records.plays.map((play) => {
     const moments = records.moments.filter(({ playId }) => playId === play.id);
     return {
       play,
       moments: moments.length,
-      isSurveyed: moments.some(({ id }) => (enough.get(id) ?? 0) >= 4),
+      isSurveyed: moments.some(({ id }) => surveyed.has(id)),
       isMarked: moments.some(({ id }) => marked.has(id)),
       isBrokenDown: play.snapSec !== null && play.deadSec !== null,
       missed: (findings.get(play.id) ?? []).filter(({ verdict }) => verdict === "missed"),

@@ -1,22 +1,15 @@
-import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
-import type { GameCache } from "../app/game-cache.ts";
+import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
+import { playsOn } from "#core/game/angles";
+import { stakedEnough } from "#core/game/edits";
+import { downAndDistance, phaseNames } from "#core/game/words";
 import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
-import {
-  asOnFilm,
-  type FilmInstant,
-  nextAngle as nextAngleOf,
-  playAt,
-  playsOn,
-  sameInstant,
-  toFilmSec,
-} from "#core/game/angles";
-import { equationsOf } from "#core/game/edits";
-import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-letters";
-import { stopsOf } from "#core/game/moment-proposals";
-import { subjectName } from "#core/picture/mark-glyph";
-import { actionOf, keyOf } from "../app/keys.ts";
+import type { GameCache } from "../app/game-cache.ts";
+import { HistoryButtons } from "../app/history-buttons.tsx";
 import { Button } from "../parts/button.tsx";
-import { pausedState, playRates } from "../stage/film/film-player.ts";
+import { pausedState } from "../stage/film/film-player.ts";
+import { Transport } from "../stage/film/transport.tsx";
+import { useFilm } from "../stage/film/use-film.ts";
+import { ContactStrip } from "../stage/strip/contact-strip.tsx";
 import { TyingBar } from "./angles.tsx";
 import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
 import { FindingsPage } from "./findings-page.tsx";
@@ -25,12 +18,10 @@ import { NoFilm } from "./no-film.tsx";
 import { PlanPane } from "./plan-pane.tsx";
 import { PlayPage } from "./play-page.tsx";
 import { SurveyPage } from "./survey-page.tsx";
-import { ContactStrip } from "../stage/strip/contact-strip.tsx";
-import { Transport } from "../stage/film/transport.tsx";
-import { useFilm } from "../stage/film/use-film.ts";
 import { useCarry } from "./use-carry.ts";
 import { type Page, useFieldbook } from "./use-fieldbook.ts";
-import { downAndDistance, phaseNames } from "#core/game/words";
+import { useFieldbookKeys } from "./use-fieldbook-keys.ts";
+import { useFilmWalk } from "./use-film-walk.ts";
 
 const pages: readonly { id: Page; name: string }[] = [
   { id: "play", name: "Play" },
@@ -45,7 +36,7 @@ const nothing = () => () => {};
 /** The field book beside the film: the film and the plan on one side, the sheet with its four pages on the other. */
 export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const fieldbook = useFieldbook(cache);
-  const { film, filmState, records, state, page, setPage, here, setHere, play, moment, chosen, choose } = fieldbook;
+  const { film, filmState, records, state, page, setPage, here, setHere, play, moment } = fieldbook;
   const { canvas, video, opened, tryAgain } = useFilm(film, filmState === "present");
   const player = opened.kind === "open" ? opened.player : null;
   const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
@@ -68,7 +59,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   }, [attempt, cache, playerError]);
 
   // A game that already has judged moments opens on the first of them, not on the film's first frame.
-  const { seekWhenOpen, setSeekWhenOpen, setFilmId } = fieldbook;
+  const { seekWhenOpen } = fieldbook;
   const greeted = useRef<unknown>(null);
   useEffect(() => {
     if (!player || greeted.current === player) return;
@@ -79,197 +70,10 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     if (first && player.getState().frameIndex === 0 && seekWhenOpen === null) void player.seek(first.frameIndex);
   }, [player, records.moments, film, seekWhenOpen]);
 
-  const onFilm = useMemo(
-    () => (play && film ? asOnFilm(play, records.angles, film.id) : null),
-    [play, film, records.angles],
-  );
-  // Another angle opens at the instant that one left; the film must be open before it can be gone to.
-  useEffect(() => {
-    if (opened.kind !== "open" || seekWhenOpen === null || seekWhenOpen.filmId !== opened.filmId) return;
-    setSeekWhenOpen(null);
-    void opened.player.seekTime(seekWhenOpen.timeSec);
-  }, [opened, seekWhenOpen, setSeekWhenOpen]);
-  const { tell } = fieldbook;
-  const goToInstant = useCallback(
-    ({ filmId, timeSec }: FilmInstant) => {
-      const there = records.films.find(({ id }) => id === filmId);
-      if (!there) return;
-      if (timeSec < 0 || timeSec >= there.durationSec)
-        tell(`${there.label} does not reach this instant: it stands on its nearest frame.`);
-      setSeekWhenOpen({ filmId, timeSec });
-      setFilmId(filmId);
-    },
-    [records.films, setFilmId, setSeekWhenOpen, tell],
-  );
-  // By where the film stands, and not by the frame that is shown: a key may come before the picture.
-  const goToAngle = useCallback(
-    (filmId: string) => {
-      if (!player || !film || filmId === film.id) return;
-      const { timeSec } = player.getState();
-      const at = playAt(records, film.id, timeSec);
-      const there = at ? sameInstant(at, records.angles, { filmId: film.id, timeSec }, filmId) : null;
-      if (there) goToInstant(there);
-    },
-    [film, goToInstant, player, records],
-  );
-  const nextAngle = useCallback(() => {
-    const there = player && film ? nextAngleOf(records, { filmId: film.id, timeSec: player.getState().timeSec }) : null;
-    if (there) goToInstant(there);
-  }, [film, goToInstant, player, records]);
+  const walk = useFilmWalk(fieldbook, opened);
+  useFieldbookKeys(fieldbook, { player, pane, walk });
 
-  const toggleLoop = useCallback(() => {
-    if (!player) return;
-    if (player.getState().loop) player.setLoop(null);
-    else if (onFilm) {
-      player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
-      void player.play();
-    }
-  }, [onFilm, player]);
-
-  const goToPlay = useCallback(
-    (way: 1 | -1) => {
-      if (!player || !film) return;
-      const starts = playsOn(records, film.id).map((candidate) => {
-        const moments = records.moments
-          .filter((one) => one.playId === candidate.id && one.filmId === film.id)
-          .map((one) => one.timeSec);
-        return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
-      });
-      const now = player.getState().timeSec;
-      const next =
-        way > 0
-          ? starts.filter((start) => start > now + 0.001).toSorted((a, b) => a - b)[0]
-          : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
-      if (next !== undefined) void player.seekTime(next);
-    },
-    [film, player, records],
-  );
-
-  const goToStop = useCallback(
-    (way: 1 | -1) => {
-      if (!player || !film || !play) return;
-      const now = player.getState().timeSec;
-      const times = stopsOf(records, play).flatMap(({ playSec, moment: there }) =>
-        there?.filmId === film.id ? there.timeSec : (toFilmSec(play, records.angles, film.id, playSec) ?? []),
-      );
-      // Within half a frame one stands on it already.
-      const next =
-        way > 0
-          ? times.filter((time) => time > now + 0.02).toSorted((a, b) => a - b)[0]
-          : times.filter((time) => time < now - 0.02).toSorted((a, b) => b - a)[0];
-      if (next !== undefined) void player.seekTime(next);
-    },
-    [film, play, player, records],
-  );
-  const letters = useMemo(
-    () => markingLetters((fieldbook.book?.positions ?? []).map(({ id }) => id)),
-    [fieldbook.book],
-  );
-
-  useEffect(() => {
-    const onKey = (event: KeyboardEvent) => {
-      const inField =
-        event.target instanceof HTMLElement &&
-        event.target.closest("input:not([type=checkbox]), textarea, select, dialog");
-      const letter = keyOf(event);
-      const subject = page === "marks" && !inField ? letters.get(letter) : undefined;
-      if (page === "marks" && !inField && !fieldbook.readOnly && (subject || letter === sideLetter)) {
-        event.preventDefault();
-        fieldbook.ghosts.choose(null);
-        const at = pane.current?.pointer();
-        if (subject?.kind === "official" && at && here) void fieldbook.markAt(at, subject);
-        else fieldbook.setPen(subject ?? otherSideOf(fieldbook.pen));
-        return;
-      }
-      const action = actionOf(event, "fieldbook");
-      if (!action || (inField && !(action === "undo" || action === "redo")) || event.defaultPrevented) return;
-      // The space bar and Enter belong to a button or a box that has the focus.
-      const isPressed = event.target instanceof HTMLButtonElement || event.target instanceof HTMLInputElement;
-      if (isPressed && (event.key === " " || event.key === "Enter")) return;
-      const run = actions[action];
-      if (!run) return;
-      event.preventDefault();
-      run();
-    };
-    const rate = (by: 1 | -1) => {
-      const at = playRates.findIndex((candidate) => candidate === player?.getState().rate);
-      const next = playRates[Math.min(playRates.length - 1, Math.max(0, at + by))];
-      if (next !== undefined) player?.setRate(next);
-    };
-    const actions: Record<string, (() => void) | undefined> = {
-      play: () => void player?.toggle(),
-      "frame-back": () => void player?.step(-1),
-      "frame-on": () => void player?.step(1),
-      "ten-back": () => void player?.step(-10),
-      "ten-on": () => void player?.step(10),
-      "second-back": () => void player?.stepTime(-1),
-      "second-on": () => void player?.stepTime(1),
-      slower: () => rate(-1),
-      faster: () => rate(1),
-      loop: toggleLoop,
-      "play-before": () => goToPlay(-1),
-      "play-after": () => goToPlay(1),
-      "next-angle": nextAngle,
-      "moment-before": () => goToStop(-1),
-      "moment-after": () => goToStop(1),
-      "zoom-in": () => pane.current?.zoom(1.5),
-      "zoom-out": () => pane.current?.zoom(1 / 1.5),
-      "zoom-fit": () => pane.current?.fit(),
-      "page-play": () => setPage("play"),
-      "page-survey": () => setPage("survey"),
-      "page-marks": () => setPage("marks"),
-      "page-findings": () => setPage("findings"),
-      delete: () => chosen && !fieldbook.readOnly && void fieldbook.takeAway(chosen),
-      facing: () => {
-        const at = pane.current?.pointer();
-        const mark =
-          chosen?.kind === "mark" ? records.marks.find((candidate) => candidate.id === chosen.id) : undefined;
-        if (mark && at && !fieldbook.readOnly) void fieldbook.face(mark, at);
-      },
-      "ghost-take": () => {
-        const { next } = fieldbook.ghosts;
-        if (next && !fieldbook.readOnly) void fieldbook.placeGhosts(`Bring ${subjectName(next.subject)} over`, [next]);
-      },
-      "ghost-all": () =>
-        !fieldbook.readOnly && void fieldbook.placeGhosts("Bring everybody over", fieldbook.ghosts.list),
-      "ghost-skip": () => fieldbook.ghosts.next && fieldbook.ghosts.leaveOut(fieldbook.ghosts.next.id),
-      "let-go": () => {
-        choose(null);
-        fieldbook.chooseTarget(null);
-        fieldbook.setUnnamedClick(null);
-      },
-      undo: () => state.history.undo !== null && void fieldbook.attempt(() => cache.undo()),
-      redo: () => state.history.redo !== null && void fieldbook.attempt(() => cache.redo()),
-    };
-    window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
-  }, [
-    cache,
-    choose,
-    chosen,
-    fieldbook,
-    goToPlay,
-    goToStop,
-    nextAngle,
-    here,
-    letters,
-    page,
-    player,
-    records.marks,
-    setPage,
-    state.history,
-    toggleLoop,
-  ]);
-
-  const surveyed = useMemo(() => {
-    const counts = new Map<string, number>();
-    for (const stake of records.stakes)
-      counts.set(stake.momentId, (counts.get(stake.momentId) ?? 0) + equationsOf(stake));
-    const own = [...counts].filter(([, count]) => count >= 8);
-    // Once two frames have told where the camera stands, half as much is enough.
-    const enough = own.length >= 2 ? 4 : 8;
-    return new Set([...counts].filter(([, count]) => count >= enough).map(([id]) => id));
-  }, [records.stakes]);
+  const surveyed = useMemo(() => stakedEnough(records.stakes), [records.stakes]);
   const plays = film ? playsOn(records, film.id) : [];
   const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);
   const carried = useMemo(
@@ -282,14 +86,6 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       }),
     [records.carries, records.moments, film, opened],
   );
-  const go = (timeSec: number) => {
-    if (player) void player.seekTime(timeSec);
-    else if (film) setSeekWhenOpen({ filmId: film.id, timeSec });
-  };
-  /** To an instant of the play, on the clock of its own film. */
-  const goInPlay = (playSec: number) =>
-    go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
-
   return (
     <div className="fieldbook">
       <header className="head">
@@ -307,31 +103,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             readOnly={fieldbook.readOnly}
             edit={fieldbook.edit}
             onFilm={fieldbook.setFilmId}
-            onNextAngle={nextAngle}
+            onNextAngle={walk.nextAngle}
             onAttach={() => setChoosing(true)}
           >
             <Button onPress={() => setChoosing(true)}>Attach film…</Button>
           </FilmsBar>
         ) : null}
-        <Button
-          name={state.history.undo === null ? "Nothing to undo" : `Undo: ${state.history.undo}`}
-          title={state.history.undo ?? ""}
-          disabled={state.history.undo === null}
-          onPress={() => void fieldbook.attempt(() => cache.undo())}
-        >
-          Undo
-        </Button>
-        <Button
-          name={state.history.redo === null ? "Nothing to redo" : `Redo: ${state.history.redo}`}
-          title={state.history.redo ?? ""}
-          disabled={state.history.redo === null}
-          onPress={() => void fieldbook.attempt(() => cache.redo())}
-        >
-          Redo
-        </Button>
-        <output className="saved" aria-live="polite">
-          {state.pending > 0 ? "saving…" : "saved"}
-        </output>
+        <HistoryButtons cache={cache} state={state} />
       </header>
       {film && filmState === "present" && opened.kind !== "failed" ? (
         <section className="film-side" aria-label="Film and plan">
@@ -359,7 +137,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             ) : null}
           </div>
           {player ? (
-            <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} />
+            <Transport player={player} state={playerState} play={play} onLoop={walk.toggleLoop} />
           ) : (
             <div className="transport" />
           )}
@@ -370,7 +148,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             carried={carried}
             surveyed={surveyed}
             state={playerState}
-            onSeek={go}
+            onSeek={walk.go}
           />
           <PlanPane fieldbook={fieldbook} />
         </section>
@@ -400,12 +178,12 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           ))}
         </div>
         <div className="sheet-page" id="sheet-page" role="tabpanel" aria-labelledby={`tab-${page}`}>
-          {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={goInPlay} onAngle={goToAngle} /> : null}
+          {page === "play" ? <PlayPage fieldbook={fieldbook} onGo={walk.goInPlay} onAngle={walk.goToAngle} /> : null}
           {page === "survey" ? (
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
           {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
-          {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={goInPlay} /> : null}
+          {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={walk.goInPlay} /> : null}
         </div>
       </aside>
       {choosing ? <AttachFilms cache={cache} onClose={() => setChoosing(false)} onFilm={fieldbook.setFilmId} /> : null}

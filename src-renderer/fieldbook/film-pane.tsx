@@ -1,4 +1,4 @@
-import { type KeyboardEvent, type PointerEvent, type RefObject, useEffect, useMemo, useRef, useState } from "react";
+import { type KeyboardEvent, type PointerEvent, type RefObject, useMemo, useRef, useState } from "react";
 import { proposeLandmark } from "#core/field/propose-landmark";
 import { type ImagePoint, imageDistancePx, imagePoint, screenPoint } from "#core/field/units";
 import {
@@ -17,7 +17,8 @@ import { clicksOf } from "#core/game/edits";
 import type { Film, LineClick } from "#core/game/records";
 import { FrameOverlay } from "../stage/frame-overlay.tsx";
 import { Loupe } from "../stage/loupe.tsx";
-import { fitView, panBy, type Size, toImage, toScreen, type View, zoomAt } from "../stage/view.ts";
+import { usePaneView } from "../stage/use-view.ts";
+import { toImage, toScreen } from "../stage/view.ts";
 import { settled } from "./settle.ts";
 import { type Fieldbook, type StakeTarget, targetOf } from "./use-fieldbook.ts";
 import { zonesDrawn } from "./zones-drawn.ts";
@@ -60,9 +61,7 @@ export function FilmPane(props: {
 }) {
   const { fieldbook, film, canvas, video, paused, playingIndex } = props;
   const { page, stakes, marks, chosen } = fieldbook;
-  const paneRef = useRef<HTMLDivElement>(null);
-  const [pane, setPane] = useState<Size>({ widthPx: 1, heightPx: 1 });
-  const [zoomed, setZoomed] = useState<View | null>(null);
+  const { paneRef, pane, view, isEnlarged, zoom, fit, pan, imageAt, style } = usePaneView(film);
   const [pointer, showPointer] = useState<ImagePoint | null>(null);
   // A key may come before what the pointer did is drawn.
   const pointerNow = useRef<ImagePoint | null>(null);
@@ -72,52 +71,12 @@ export function FilmPane(props: {
   };
   const [aim, setAim] = useState<ImagePoint | null>(null);
   const press = useRef<Press | null>(null);
-  const view = zoomed ?? fitView(film, pane);
-
-  useEffect(() => {
-    const element = paneRef.current;
-    if (!element) return;
-    const observer = new ResizeObserver(([entry]) => {
-      if (entry) setPane({ widthPx: entry.contentRect.width, heightPx: entry.contentRect.height });
-      setZoomed(null);
-    });
-    observer.observe(element);
-    return () => observer.disconnect();
-  }, []);
-
-  const zoom = (factor: number, at: ImagePoint | null) => {
-    const centre = screenPoint(pane.widthPx / 2, pane.heightPx / 2);
-    const next = zoomAt(view, at ? toScreen(view, at) : centre, factor, film, pane);
-    setZoomed(next.scale <= fitView(film, pane).scale * 1.001 ? null : next);
-  };
   props.handle.current = {
     zoom: (factor) => zoom(factor, pointer),
-    fit: () => setZoomed(null),
+    fit,
     pointer: () => pointerNow.current,
   };
 
-  // React attaches wheel listeners as passive; zooming must be able to keep the page from scrolling.
-  const zoomRef = useRef(zoom);
-  zoomRef.current = zoom;
-  const viewRef = useRef(view);
-  viewRef.current = view;
-  useEffect(() => {
-    const element = paneRef.current;
-    if (!element) return;
-    const onWheel = (event: WheelEvent) => {
-      event.preventDefault();
-      const box = element.getBoundingClientRect();
-      const at = toImage(viewRef.current, screenPoint(event.clientX - box.left, event.clientY - box.top));
-      zoomRef.current(Math.exp(-event.deltaY * 0.0016), at);
-    };
-    element.addEventListener("wheel", onWheel, { passive: false });
-    return () => element.removeEventListener("wheel", onWheel);
-  }, []);
-
-  const imageAt = (event: { clientX: number; clientY: number }): ImagePoint => {
-    const box = paneRef.current?.getBoundingClientRect();
-    return toImage(view, screenPoint(event.clientX - (box?.left ?? 0), event.clientY - (box?.top ?? 0)));
-  };
   const gripNear = (at: ImagePoint): Grip | null => {
     const grips: Grip[] =
       page === "survey"
@@ -185,7 +144,7 @@ export function FilmPane(props: {
     } else if (held?.kind === "ground") {
       if (!held.moved && Math.hypot(event.clientX - held.xPx, event.clientY - held.yPx) < clickSlackPx) return;
       held.moved = true;
-      if (zoomed) setZoomed(panBy(view, event.clientX - held.lastX, event.clientY - held.lastY, film, pane));
+      pan(event.clientX - held.lastX, event.clientY - held.lastY);
       held.lastX = event.clientX;
       held.lastY = event.clientY;
     }
@@ -217,9 +176,9 @@ export function FilmPane(props: {
         setPointer(moved(aim));
       } else if (chosenAt(fieldbook)) {
         if (!fieldbook.readOnly) void nudge(fieldbook, moved);
-      } else if (zoomed) {
+      } else if (isEnlarged) {
         // With nobody chosen the arrows move the picture: toward what lies in the arrow's direction.
-        setZoomed(panBy(view, -arrow[0] * panStepPx, -arrow[1] * panStepPx, film, pane));
+        pan(-arrow[0] * panStepPx, -arrow[1] * panStepPx);
       }
     } else if (event.key === "Enter" && paused && (page === "survey" || page === "marks")) {
       event.preventDefault();
@@ -245,11 +204,6 @@ export function FilmPane(props: {
     at ? [{ kind: "cross" as const, ink: "note" as const, at: [at.uPx, at.vPx] as const }] : [],
   );
   const placing = paused && (page === "survey" || page === "marks");
-  const transform = {
-    transform: `translate(${view.xPx}px, ${view.yPx}px) scale(${view.scale})`,
-    width: film.widthPx,
-    height: film.heightPx,
-  };
   return (
     <div
       ref={paneRef}
@@ -270,14 +224,14 @@ export function FilmPane(props: {
       <video
         ref={video}
         className="film"
-        style={transform}
+        style={style}
         muted
         playsInline
         preload="auto"
         tabIndex={-1}
         aria-hidden="true"
       />
-      <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={transform} aria-hidden="true" />
+      <canvas ref={canvas} className={`film${view.scale > 2 ? " close" : ""}`} style={style} aria-hidden="true" />
       <FrameOverlay
         shapes={[...shapes, ...waiting]}
         view={view}

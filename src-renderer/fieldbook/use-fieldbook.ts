@@ -36,6 +36,7 @@ import { type Ghost, placedGhost } from "#core/scoring/ghosts";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache, GameState } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
+import { useTurns } from "../app/use-turns.ts";
 import { useGhosts } from "./use-ghosts.ts";
 
 export type Page = "play" | "survey" | "marks" | "findings";
@@ -161,12 +162,7 @@ export function useFieldbook(cache: GameCache) {
 
   const ghosts = useGhosts({ page, records, play, moment, here, survey, surveysOf, marks });
   const { taken: take } = ghosts;
-  // Clicks come faster than the library answers: each plan is made from what the one before it left.
-  const turn = useRef<Promise<unknown>>(Promise.resolve());
-  const inTurn = useCallback((work: () => Promise<unknown>) => {
-    turn.current = turn.current.then(work);
-    return turn.current;
-  }, []);
+  const inTurn = useTurns();
   const changePlay = useCallback(
     (label: string, id: string, change: (now: Play) => Play) =>
       inTurn(async () => {

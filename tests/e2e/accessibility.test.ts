@@ -65,7 +65,7 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     name: "a cut list taken in",
     go: async (page) => {
       await page.getByRole("button", { name: "Breakdown", exact: true }).click();
-      await page.getByRole("button", { name: "Import a cut list…" }).click();
+      await page.getByRole("button", { name: "Cut lists…" }).click();
       await page.getByLabel("Or paste it here").fill("start,end,down\n1,2,1\nx,3,2\n");
     },
   },

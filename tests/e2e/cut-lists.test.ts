@@ -13,7 +13,9 @@ async function openBreakdown(page: Page): Promise<void> {
 }
 
 async function exported(page: Page, name: RegExp): Promise<string> {
+  await page.getByRole("button", { name: "Cut lists…" }).click();
   const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name }).click()]);
+  await page.getByRole("dialog").getByRole("button", { name: "Close" }).click();
   return readFileSync(await download.path(), "utf8");
 }
 
@@ -56,7 +58,7 @@ test("the plays as WebVTT and as CSV; three taken out of the game, each list bri
     ["plays.vtt", vtt],
     ["plays.csv", csv],
   ] as const) {
-    await page.getByRole("button", { name: "Import a cut list…" }).click();
+    await page.getByRole("button", { name: "Cut lists…" }).click();
     await chooseFile(page, name, text);
     await page.getByText("3 new, 0 changed, 12 there already, 0 left out.").waitFor();
     await page.getByRole("button", { name: "Import 3 plays", exact: true }).click();
@@ -69,7 +71,7 @@ test("the plays as WebVTT and as CSV; three taken out of the game, each list bri
 test("a table from elsewhere: columns that its headings do not tell are said by the person; what clashes is shown before", async () => {
   const { page } = window;
   await openBreakdown(page);
-  await page.getByRole("button", { name: "Import a cut list…" }).click();
+  await page.getByRole("button", { name: "Cut lists…" }).click();
   await chooseFile(page, "other.csv", "Clip;T1;T2;Down\n1;0:05,2;0:10,2;4\n2;not a time;0:12;1\n");
   await page.getByText("0 new, 0 changed, 0 there already, 2 left out.").waitFor();
   await page.getByRole("region", { name: "Columns of the file" }).getByLabel("start_s").selectOption({ label: "T1" });
@@ -83,7 +85,7 @@ test("a table from elsewhere: columns that its headings do not tell are said by 
   await page.keyboard.press("Control+z");
   await expect.poll(() => page.locator('.play-sheet tr[data-number="2"] .column-down').innerText()).toBe("2");
 
-  await page.getByRole("button", { name: "Import a cut list…" }).click();
+  await page.getByRole("button", { name: "Cut lists…" }).click();
   await chooseFile(page, "notes.vtt", 'start_s,"no end');
   await page.getByText(/notes\.vtt: Line 1: A quoted cell does not end\./u).waitFor();
   expect(await page.getByRole("button", { name: "Import 0 plays" }).isDisabled()).toBe(true);

@@ -5,6 +5,12 @@ import { createSteppedPlay } from "./stepped-play.ts";
 
 export const playRates = [0.25, 0.5, 0.75, 1, 1.5, 2] as const;
 
+/** The rate before or after this one; the slowest and the fastest have none. */
+export function nextRate(rate: number, by: 1 | -1): number {
+  const at = playRates.findIndex((one) => one === rate);
+  return playRates[Math.min(playRates.length - 1, Math.max(0, at + by))] ?? rate;
+}
+
 /** A stretch of film that plays over and over; `endSec` is past its last frame. */
 export type FilmLoop = { readonly startSec: number; readonly endSec: number };
 

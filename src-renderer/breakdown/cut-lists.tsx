@@ -1,13 +1,22 @@
 import { useMemo, useRef, useState } from "react";
-import { type CsvTable, type LeftOut, type Mapping, mapHeadings, playsOfTable, readCsv } from "#core/cutlist/csv-list";
+import {
+  type CsvTable,
+  type LeftOut,
+  type Mapping,
+  mapHeadings,
+  playsOfTable,
+  readCsv,
+  writeCsv,
+} from "#core/cutlist/csv-list";
 import { listColumns, type ListedField, type ListedPlay } from "#core/cutlist/listed-play";
 import { type ImportPlan, planImport } from "#core/cutlist/plan-import";
-import { readVttList } from "#core/cutlist/vtt-list";
+import { readVttList, writeVttList } from "#core/cutlist/vtt-list";
 import type { FieldLayout } from "#core/field/template";
 import type { Change } from "#core/game/changes";
 import type { DownRules } from "#core/game/next-situation";
 import type { Film, GameRecords } from "#core/game/records";
 import { clock, downAndDistance } from "#core/game/words";
+import { saveText } from "../app/save-text.ts";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { Slip } from "../parts/slip.tsx";
@@ -25,16 +34,17 @@ type Read =
 /** Larger than any cut list: a film chosen by mistake is not read as text. */
 const mostBytes = 20_000_000;
 
-/** Takes a cut list in: what it will do is shown first, and done as one edit. */
-export function CutListImport(props: {
+/** Cut lists of a film, out and in. What taking one in will do is shown first, and done as one edit. */
+export function CutLists(props: {
   readonly records: GameRecords;
   readonly film: Film;
   readonly layout: FieldLayout;
   readonly rules: DownRules;
+  readonly readOnly: boolean;
   readonly onClose: () => void;
   readonly onTake: (label: string, changes: readonly Change[]) => Promise<unknown>;
 }) {
-  const { records, film, layout, rules, onClose, onTake } = props;
+  const { records, film, layout, rules, readOnly, onClose, onTake } = props;
   const [read, setRead] = useState<Read | null>(null);
   const [mapping, setMapping] = useState<Mapping>({});
   const [replaces, setReplaces] = useState(false);
@@ -76,7 +86,9 @@ export function CutListImport(props: {
   const left = plan && list ? [...list.leftOut, ...plan.leftOut].toSorted((a, b) => a.line - b.line) : [];
   const does = plan === null ? 0 : plan.added.length + plan.changed.length;
   return (
-    <Slip title={`Import a cut list onto “${film.label}”`} onClose={onClose}>
+    <Slip title={`Cut lists of “${film.label}”`} onClose={onClose}>
+      <Export records={records} film={film} />
+      <h3>Import</h3>
       <div
         className="drop"
         onDragOver={(event) => event.preventDefault()}
@@ -147,10 +159,10 @@ export function CutListImport(props: {
         </section>
       ) : null}
       <div className="end">
-        <Button onPress={onClose}>Cancel</Button>
+        <Button onPress={onClose}>Close</Button>
         <Button
           look="primary"
-          disabled={does === 0}
+          disabled={does === 0 || readOnly}
           onPress={() =>
             void onTake(`Import ${does} ${does === 1 ? "play" : "plays"}`, plan?.changes ?? []).then(onClose)
           }
@@ -159,6 +171,33 @@ export function CutListImport(props: {
         </Button>
       </div>
     </Slip>
+  );
+}
+
+/** The plays of the film in view, to be kept as a file. */
+function Export({ records, film }: { readonly records: GameRecords; readonly film: Film }) {
+  const plays = records.plays.filter(({ filmId }) => filmId === film.id).toSorted((a, b) => a.number - b.number);
+  const name = `plays of ${film.label}`;
+  return (
+    <section aria-label="Export">
+      <h3>Export</h3>
+      <p className="soft">
+        {plays.length === 0
+          ? "No plays on this film yet."
+          : `${plays.length} plays: a table for a spreadsheet, or cues for a player that reads WebVTT.`}
+      </p>
+      <div className="row">
+        <Button disabled={plays.length === 0} onPress={() => saveText(`${name}.csv`, writeCsv(plays), "text/csv")}>
+          Export CSV
+        </Button>
+        <Button
+          disabled={plays.length === 0}
+          onPress={() => saveText(`${name}.vtt`, writeVttList(records.game.title, plays), "text/vtt")}
+        >
+          Export WebVTT
+        </Button>
+      </div>
+    </section>
   );
 }
 

@@ -1,0 +1,185 @@
+import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { fieldOf } from "#core/field/template";
+import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
+import { type BreakdownEdit, markTime, type PlayTime } from "#core/game/breakdown-edits";
+import { put } from "#core/game/changes";
+import { downRulesOf, nextSituation } from "#core/game/next-situation";
+import type { GameRecords, Play } from "#core/game/records";
+import { situationFaults } from "#core/game/situation-faults";
+import type { Book } from "#core/mechanics/book";
+import { measuredSpot } from "#core/scoring/measured-spot";
+import { useFailures } from "../app/failures.tsx";
+import type { GameCache } from "../app/game-cache.ts";
+import { useService } from "../app/service.tsx";
+import { useTurns } from "../app/use-turns.ts";
+import { pausedState } from "../stage/film/film-player.ts";
+import { openNextAt, useFilm } from "../stage/film/use-film.ts";
+import { useJudgedPlays } from "./use-judged-plays.ts";
+
+const still = pausedState(0, 0);
+const nothing = () => () => {};
+export const newId = () => crypto.randomUUID();
+
+export type Breakdown = ReturnType<typeof useBreakdown>;
+
+/** Everything the parts of the Breakdown share: where one is in the film, the play at hand, and what one can do to it. */
+export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
+  const state = useSyncExternalStore(cache.subscribe, cache.getState);
+  const { client, info } = useService();
+  const { attempt, tell } = useFailures();
+  const { records } = state;
+  const films = useMemo(() => inOrder(records.films), [records.films]);
+  const [filmId, setFilmId] = useState<string | null>(cache.filmInView);
+  const film = films.find(({ id }) => id === filmId) ?? films[0] ?? null;
+  const filmState = state.filmStates.find((one) => one.filmId === film?.id)?.state ?? "present";
+  const { canvas, video, opened } = useFilm(film, filmState === "present");
+  const player = opened.kind === "open" ? opened.player : null;
+  const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
+  const { timeSec } = playerState;
+  const layout = useMemo(() => fieldOf(records.game), [records.game]);
+  const rules = useMemo(() => downRulesOf(layout), [layout]);
+  const [book, setBook] = useState<Book | null>(null);
+  const { bookId } = records.game;
+  useEffect(() => {
+    void attempt(async () => setBook(await client.books.open({ bookId })));
+  }, [attempt, client, bookId]);
+  const judged = useJudgedPlays(records, layout, book);
+
+  const shownPlay = film ? playAt(records, film.id, timeSec) : null;
+  // Just after a play has ended it is still the one at hand.
+  const play = shownPlay ?? latestBefore(records, film?.id ?? "", timeSec);
+  const onFilm = play && film ? asOnFilm(play, records.angles, film.id) : null;
+  const playSec = (play && film ? toPlaySec(play, records.angles, film.id, timeSec) : null) ?? timeSec;
+  const before = play ? latestNumber(records.plays, play.number) : null;
+  const quarter = play?.quarter ?? null;
+  const proposal = useMemo(
+    () => (before ? nextSituation(before, rules, layout, { quarter, plays: records.plays }) : null),
+    [before, rules, layout, quarter, records.plays],
+  );
+  const faults = useMemo(() => situationFaults(records.plays, rules, layout), [records.plays, rules, layout]);
+  const { surveysOf } = judged;
+  const spot = useMemo(() => (play ? measuredSpot(records, play, surveysOf) : null), [records, play, surveysOf]);
+
+  const edit = useCallback(
+    (label: string, changes: Parameters<GameCache["edit"]>[1]) => attempt(() => cache.edit(label, changes)),
+    [attempt, cache],
+  );
+  const inTurn = useTurns();
+  const carryOut = async (plan: BreakdownEdit) => {
+    if (plan.ok) await edit(plan.label, plan.changes);
+    else tell(plan.sentence);
+  };
+  const setTime = (which: PlayTime) => {
+    if (!film || !player || info.readOnly) return;
+    const { frameIndex, timeSec: atSec } = player.getState();
+    const here = { film, frameIndex, timeSec: atSec };
+    void inTurn(() => carryOut(markTime(cache.getState().records, here, which, newId, rules, layout)));
+  };
+  /** An edit of the play at hand, planned from what is there when its turn comes, or refused with a sentence. */
+  const planned = (plan: (now: GameRecords, one: Play) => BreakdownEdit) => {
+    if (!play || info.readOnly) return;
+    const { id } = play;
+    void inTurn(async () => {
+      const now = cache.getState().records;
+      const there = now.plays.find((one) => one.id === id);
+      if (there) await carryOut(plan(now, there));
+    });
+  };
+  const changePlay = (label: string, change: (play: Play) => Play) =>
+    planned((_, one) => {
+      const after = change(one);
+      return { ok: true, play: after, label: `${label} of play ${one.number}`, changes: [put("play", one, after)] };
+    });
+  const takeProposal = () =>
+    proposal &&
+    changePlay("Situation", (one) => ({
+      ...one,
+      situation: proposal.situation,
+      kind: one.kind ?? proposal.kind,
+      quarter: one.quarter ?? proposal.quarter,
+      series: proposal.series ?? one.series,
+    }));
+
+  const showFilm = useCallback(
+    (id: string, sec?: number) => {
+      if (sec !== undefined) openNextAt(id, sec);
+      setFilmId(id);
+      cache.filmInView = id;
+    },
+    [cache],
+  );
+  /** On the film in view where that shows the play, else on the play's own. `sec` is on the play's clock. */
+  const goTo = async (wanted: Play, sec: number) => {
+    const here = film ? toFilmSec(wanted, records.angles, film.id, sec) : null;
+    if (here === null || !film || !player) showFilm(here === null ? wanted.filmId : (film?.id ?? ""), here ?? sec);
+    else await player.seekTime(here);
+  };
+  const goToNextAngle = () => {
+    const there = player && film ? nextAngle(records, { filmId: film.id, timeSec: player.getState().timeSec }) : null;
+    const label = films.find(({ id, durationSec }) => id === there?.filmId && there.timeSec >= durationSec)?.label;
+    if (label !== undefined) tell(`${label} does not reach this instant: it stands on its nearest frame.`);
+    if (there) showFilm(there.filmId, there.timeSec);
+  };
+  const toggleLoop = () => {
+    if (!player) return;
+    if (player.getState().loop) return player.setLoop(null);
+    if (!onFilm) return;
+    player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
+    void player.play();
+  };
+  const openPlay = async (wanted: Play) => {
+    await goTo(wanted, wanted.snapSec ?? wanted.startSec);
+    onFieldbook();
+  };
+  const goToNeighbour = (way: 1 | -1) => {
+    const wanted = records.plays.find(({ number }) => number === (play?.number ?? 0) + way);
+    if (wanted) void goTo(wanted, wanted.startSec);
+  };
+
+  return {
+    cache,
+    state,
+    records,
+    readOnly: info.readOnly,
+    film,
+    filmState,
+    canvas,
+    video,
+    opened,
+    player,
+    playerState,
+    layout,
+    rules,
+    judged,
+    shownPlay,
+    play,
+    playSec,
+    before,
+    proposal,
+    faults,
+    spot,
+    attempt,
+    edit,
+    setTime,
+    planned,
+    changePlay,
+    takeProposal,
+    showFilm,
+    goTo,
+    goToNextAngle,
+    toggleLoop,
+    openPlay,
+    goToNeighbour,
+  };
+}
+
+function latestBefore(records: GameRecords, filmId: string, timeSec: number): Play | null {
+  const latest = playsOn(records, filmId)
+    .filter((play) => play.endSec <= timeSec + 1e-6)
+    .toSorted((a, b) => b.endSec - a.endSec)[0];
+  return records.plays.find(({ id }) => id === latest?.id) ?? null;
+}
+
+function latestNumber(plays: readonly Play[], number: number): Play | null {
+  return plays.filter((play) => play.number < number).toSorted((a, b) => b.number - a.number)[0] ?? null;
+}
