@@ -8,24 +8,13 @@ import { listColumns, readTime } from "#core/cutlist/listed-play";
 import { planImport } from "#core/cutlist/plan-import";
 import { readVttList, writeVttList } from "#core/cutlist/vtt-list";
 import { readWebVtt, timestamp, writeWebVtt } from "#core/cutlist/web-vtt";
-import { layOut, templateById } from "#core/field/template";
 import { applyChanges } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
 import type { GameRecords } from "#core/game/records";
-import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
+import { demoGame, demoLayout } from "../scoring/demo-records.ts";
 
-const records = demoRecords(demoClicksShape.parse(clicks), {
-  path: "/film.mp4",
-  fingerprint: "0".repeat(64),
-  sizeBytes: 1,
-  widthPx: 1280,
-  heightPx: 720,
-  durationSec: 74.1,
-  codec: "H.264",
-});
-const layout = layOut(templateById("flag-100x40")!);
+const records = demoGame;
+const layout = demoLayout;
 const rules = downRulesOf(layout);
 const bare: GameRecords = { ...records, plays: [], moments: [], stakes: [], carries: [], marks: [] };
 

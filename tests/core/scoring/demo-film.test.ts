@@ -1,33 +1,21 @@
 import { describe, expect, it } from "vitest";
-import { layOut, templateById } from "#core/field/template";
 import { playTimes, timeOf } from "#core/game/breakdown-edits";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
 import { situationFaults } from "#core/game/situation-faults";
-import { filmSurveys } from "#core/scoring/film-surveys";
 import { judgePlayRecords } from "#core/scoring/judge-play";
-import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
 import { shippedBooks } from "../../../src-main/service/books.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { sceneOf } from "../../scene/scene.ts";
+import { demoGame, demoLayout, demoSurveys } from "./demo-records.ts";
 
 /**
  * The demo film's clicks were made from its pixels; what is true on it is the scene's own and independent of the core.
  * Planted faults must come back as findings, and nobody else may be accused.
  */
 const scene = sceneOf(demoFilm);
-const records = demoRecords(demoClicksShape.parse(clicks), {
-  path: "/film.mp4",
-  fingerprint: "0".repeat(64),
-  sizeBytes: 1,
-  widthPx: 1280,
-  heightPx: 720,
-  durationSec: 74,
-  codec: "H.264",
-});
-const layout = layOut(templateById("flag-100x40")!);
-const surveys = filmSurveys(records, records.films[0]!, layout);
+const records = demoGame;
+const layout = demoLayout;
+const surveys = demoSurveys;
 const book = shippedBooks().open("flag-crew-of-four");
 
 const given = { surveysOf: () => surveys, layout, book };

@@ -1,30 +1,17 @@
 import { describe, expect, it } from "vitest";
-import { layOut, templateById } from "#core/field/template";
 import { imageOf } from "#core/field/seen-through";
 import { fieldPoint } from "#core/field/units";
 import type { Mark } from "#core/game/records";
-import { filmSurveys } from "#core/scoring/film-surveys";
 import { formationCarried, ghostsOf, nearestMarked, placedGhost } from "#core/scoring/ghosts";
-import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
 import { project, viewOf } from "../../scene/pinhole.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { sceneOf } from "../../scene/scene.ts";
+import { demoGame, demoSurveys } from "./demo-records.ts";
 
 /** The truth is the scene's: where its own camera shows who stands where, at the one frame and at the other. */
 const scene = sceneOf(demoFilm);
-const records = demoRecords(demoClicksShape.parse(clicks), {
-  path: "/film.mp4",
-  fingerprint: "0".repeat(64),
-  sizeBytes: 1,
-  widthPx: 1280,
-  heightPx: 720,
-  durationSec: 74,
-  codec: "H.264",
-});
-const layout = layOut(templateById("flag-100x40")!);
-const surveys = filmSurveys(records, records.films[0]!, layout);
+const records = demoGame;
+const surveys = demoSurveys;
 const surveysOf = () => surveys;
 const play = records.plays.find(({ number }) => number === 9)!;
 const moments = records.moments.filter(({ playId }) => playId === play.id);

@@ -1,9 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { layOut, templateById } from "#core/field/template";
 import { fieldPoint } from "#core/field/units";
 import type { MarkSubject, Moment } from "#core/game/records";
-import { filmSurveys } from "#core/scoring/film-surveys";
 import { assign } from "#core/scoring/handoff-assign";
 import { probabilityLonger, runsOf } from "#core/scoring/handoff-lengths";
 import { bearingOf, type PlacedMoment, standingAt, tracksOf, turnBetween } from "#core/scoring/handoff-tracks";
@@ -11,14 +9,12 @@ import { normalBelow, watchOf } from "#core/scoring/handoff-watch";
 import { bookInQuarter } from "#core/mechanics/second-half";
 import { judgePlayRecords } from "#core/scoring/judge-play";
 import type { PlacedMark } from "#core/scoring/station";
-import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { sceneOf } from "../../scene/scene.ts";
 import { lookRule } from "./look-rule.ts";
 import { crossing, judgeShots, shots } from "./staged-course.ts";
 import { flagCrewBook, momentHere } from "./staged-play.ts";
+import { demoGame, demoSurveys } from "./demo-records.ts";
 
 /** A mark with an error that is as large every way; only its place, its error and its facing are read here. */
 function placed(markId: string, subject: MarkSubject, at: readonly [number, number], sd = 0.1): PlacedMark {
@@ -270,16 +266,8 @@ describe("a play, however it is looked at", () => {
 /** The clicks are those made from the film's pixels, the faults the script's own. */
 describe("the demo film, play by play", () => {
   const scene = sceneOf(demoFilm);
-  const records = demoRecords(demoClicksShape.parse(clicks), {
-    path: "/film.mp4",
-    fingerprint: "0".repeat(64),
-    sizeBytes: 1,
-    widthPx: 1280,
-    heightPx: 720,
-    durationSec: 74,
-    codec: "H.264",
-  });
-  const surveys = filmSurveys(records, records.films[0]!, layOut(templateById("flag-100x40")!));
+  const records = demoGame;
+  const surveys = demoSurveys;
   const judged = records.plays.map((play) => ({
     play,
     result: judgePlayRecords(records, play, { surveysOf: () => surveys, layout: surveys.layout, book: flagCrewBook }),

@@ -1,25 +1,13 @@
 import { describe, expect, it } from "vitest";
-import { layOut, templateById } from "#core/field/template";
-import { filmSurveys } from "#core/scoring/film-surveys";
 import { measuredSpot } from "#core/scoring/measured-spot";
-import clicks from "../../../src-main/demo/clicks.json" with { type: "json" };
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { sceneOf } from "../../scene/scene.ts";
+import { demoGame, demoSurveys } from "./demo-records.ts";
 
 /** Where the ball lay is the scene's own, which knows nothing of the core; the clicks were made from the film's pixels. */
 const scene = sceneOf(demoFilm);
-const records = demoRecords(demoClicksShape.parse(clicks), {
-  path: "/film.mp4",
-  fingerprint: "0".repeat(64),
-  sizeBytes: 1,
-  widthPx: 1280,
-  heightPx: 720,
-  durationSec: 74,
-  codec: "H.264",
-});
-const surveys = filmSurveys(records, records.films[0]!, layOut(templateById("flag-100x40")!));
+const records = demoGame;
+const surveys = demoSurveys;
 const surveysOf = () => surveys;
 
 describe("the ball's spot measured from a surveyed frame", () => {

@@ -1,36 +1,23 @@
 /** A hand with six clicks on a frame of the demo film: settled on its encoded pixels, and held against its camera. */
-import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { seededRandom } from "#core/field/random";
 import { imageOf } from "#core/field/seen-through";
 import type { Survey } from "#core/field/survey";
-import { layOut, templateById } from "#core/field/template";
 import { fieldPoint, type ImagePoint, imagePoint } from "#core/field/units";
 import { sigmaOf } from "#core/game/edits";
 import type { LineClick, Moment, Stake } from "#core/game/records";
 import { filmSurveys } from "#core/scoring/film-surveys";
 import { settleStake, type Staked } from "#core/snap/settle-stake";
-import { demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
-import { demoRecords } from "../../../src-main/demo/demo-game.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { decodeGrey } from "../../scene/make-demo-clicks.ts";
 import { project, type View, viewOf } from "../../scene/pinhole.ts";
 import { sceneOf } from "../../scene/scene.ts";
+import { demoGame, demoLayout } from "../scoring/demo-records.ts";
 
 const filmPath = fileURLToPath(new URL("../../../src-main/demo/film.mp4", import.meta.url));
-const clicks: unknown = JSON.parse(
-  readFileSync(new URL("../../../src-main/demo/clicks.json", import.meta.url), "utf8"),
-);
 const image = { widthPx: 1280, heightPx: 720 };
-export const records = demoRecords(demoClicksShape.parse(clicks), {
-  ...image,
-  path: "/film.mp4",
-  fingerprint: "0".repeat(64),
-  sizeBytes: 1,
-  durationSec: 36,
-  codec: "H.264",
-});
-const layout = layOut(templateById("flag-100x40")!);
+export const records = demoGame;
+const layout = demoLayout;
 export const scene = sceneOf(demoFilm);
 /** A hand's error on each axis, px. */
 const handPx = 1.2;
