@@ -88,7 +88,8 @@ function official(scene: StationScene, at: FieldPoint, text: string): Shape {
   return { kind: "label", ink: "official", at: planPoint(scene.layout, at), text, place: "on" };
 }
 
-const said = ({ xYards, yYards }: FieldPoint) => `${xYards.toFixed(1)} along and ${yYards.toFixed(1)} across`;
+const said = ({ xYards, yYards }: FieldPoint) =>
+  `${xYards.toFixed(1)} yd from the left end line and ${yYards.toFixed(1)} yd from the near sideline`;
 
 function stationDrawn(book: Book, rule: Book["stations"][number], scene: StationScene): RulePicture {
   const { layout, situation } = scene;

@@ -176,7 +176,7 @@ function Players(props: { readonly scene: StationScene; readonly onMove: (id: st
             key={markId}
             type="button"
             className={side === "A" ? "offence" : "defence"}
-            aria-label={`${side} ${markId}, ${at.xYards.toFixed(1)} along, ${at.yYards.toFixed(1)} across`}
+            aria-label={`${side} ${markId}, ${at.xYards.toFixed(1)} yd along, ${at.yYards.toFixed(1)} yd across`}
             style={{
               left: `${((x + planMarginYards) / across) * 100}%`,
               top: `${((y + planMarginYards) / down) * 100}%`,

@@ -67,7 +67,7 @@ test("a rule is read beside the field, which follows the situation, the formatio
   await page.getByLabel("To go, yd").fill("6");
   await page.keyboard.press("Enter");
   // 40 yd from the goal line at x = 10, and 6 to go.
-  await expect.poll(caption).toMatch(/^FJ at 56\.0 along/u);
+  await expect.poll(caption).toMatch(/^FJ at 56\.0 yd from the left end line/u);
 
   await pickRule("ZN-BJ");
   expect(await page.locator(".rule-plan polygon.ink-zone").count()).toBeGreaterThan(0);

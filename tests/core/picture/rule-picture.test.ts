@@ -56,7 +56,7 @@ describe("the picture of a rule", () => {
   it("says that a rule does not apply, and which comes before one that does", () => {
     expect(rulePicture(flag, "ST-FJ-PRE-GAIN", scene).caption).toMatch(/does not apply in this situation/u);
     const third = exampleScene(flagField, { ...startingSituation, down: 3, toGoYards: 6 }, doubles);
-    expect(rulePicture(flag, "ST-FJ-PRE-GAIN", third).caption).toMatch(/^FJ at 46\.0 along/u);
+    expect(rulePicture(flag, "ST-FJ-PRE-GAIN", third).caption).toMatch(/^FJ at 46\.0 yd from the left end line/u);
     expect(rulePicture(flag, "ST-FJ-PRE", third).caption).toMatch(/ST-FJ-PRE-GAIN comes before it/u);
   });
 
