@@ -79,13 +79,15 @@ function Cards({ findings }: { readonly findings: readonly Finding[] }) {
 
 function NothingYet({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const { here, moment, judged, records, film } = fieldbook;
-  const next = !here
-    ? "Stop the film on a frame."
-    : !moment
-      ? "This frame is not a moment yet. Turn to a play’s moment on the strip below the film, or survey this frame (page 2)."
-      : judged.survey.kind !== "solved"
-        ? "Survey this frame first (page 2): four stakes or more."
-        : `The book has no rules for “${phaseNames[moment.phase]}” yet, or nobody is marked.`;
+  const next = !film
+    ? "Attach the game’s film first."
+    : !here
+      ? "Stop the film on a frame."
+      : !moment
+        ? "This frame is not a moment yet. Turn to a play’s moment on the strip below the film, or survey this frame (page 2)."
+        : judged.survey.kind !== "solved"
+          ? "Survey this frame first (page 2): four stakes or more."
+          : `The book has no rules for “${phaseNames[moment.phase]}” yet, or nobody is marked.`;
   const moments = records.moments.filter((candidate) => candidate.filmId === film?.id).length;
   return (
     <div className="empty">
