@@ -1,14 +1,14 @@
 import type { FieldLayout } from "../field/template.ts";
-import { angleOf, playSecOf, playsOn } from "./angles.ts";
+import { angleOf, playSecOf } from "./angles.ts";
 import { type BreakdownEdit, newPlay, type PlayTime, playTimeNames, renumbered, timeOf } from "./breakdown-edits.ts";
 import { applyChanges, type Change, put, remove } from "./changes.ts";
-import type { FrameHere, NewId } from "./edits.ts";
+import type { NewId } from "./edits.ts";
 import type { DownRules } from "./next-situation.ts";
 import type { GameRecords, Play } from "./records.ts";
 import { clock } from "./words.ts";
 
 /**
- * A play cut in two, two made one, and one put in between, as plans of changes. What was measured goes with its instant:
+ * A play cut in two, and two made one, as plans of changes. What was measured goes with its instant:
  * no moment, stake or mark is lost. Times are seconds of the play's own film.
  */
 
@@ -126,25 +126,4 @@ export function joinNext(records: GameRecords, play: Play): BreakdownEdit {
     label: `Join plays ${play.number} and ${next.number}`,
     changes: [...changes, ...renumbered(applyChanges(records, changes))],
   };
-}
-
-/** A play put in between, from here to an end; what other plays show already is left to them. */
-export function insertPlay(
-  records: GameRecords,
-  here: FrameHere,
-  endSec: number,
-  newId: NewId,
-  rules: DownRules,
-  layout: FieldLayout,
-): BreakdownEdit {
-  const { film, timeSec } = here;
-  const onFilm = playsOn(records, film.id);
-  const inIt = onFilm.find((one) => timeSec >= one.startSec - 1e-6 && timeSec < one.endSec);
-  if (inIt) return { ok: false, sentence: `Play ${inIt.number} is here: go to an instant between two plays.` };
-  const next = Math.min(...onFilm.filter((one) => one.startSec > timeSec).map((one) => one.startSec));
-  const end = Math.min(endSec, next, Math.max(film.durationSec, timeSec + leastSec));
-  if (end - timeSec < leastSec) return { ok: false, sentence: "There is no room for a play here." };
-  const span = { filmId: film.id, startSec: timeSec, endSec: end, snapSec: null };
-  const made = newPlay(records, span, newId, rules, layout);
-  return { ok: true, ...made, label: `Play ${made.play.number} put in` };
 }

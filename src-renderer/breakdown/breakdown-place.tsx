@@ -3,10 +3,18 @@ import { writeCsv } from "#core/cutlist/csv-list";
 import { writeVttList } from "#core/cutlist/vtt-list";
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
-import { markTime, moveTime, type PlayTime, playTimeNames, takePlayOut } from "#core/game/breakdown-edits";
+import {
+  type BreakdownEdit,
+  markTime,
+  moveTime,
+  type PlayTime,
+  playTimeNames,
+  takePlayOut,
+} from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
 import type { Down, Film, GameRecords, Play, PlayEnd } from "#core/game/records";
+import { joinNext, splitPlay } from "#core/game/split-join";
 import { situationFaults } from "#core/game/situation-faults";
 import { saidSituation } from "#core/game/words";
 import type { Book } from "#core/mechanics/book";
@@ -106,18 +114,20 @@ export function BreakdownPlace({
       await edit(plan.label, plan.changes);
     });
   };
-  const dragTime = (which: PlayTime, sec: number) => {
-    if (!play || !film) return;
-    const id = play.id;
+  /** An edit of the play at hand, planned from what is there when its turn comes, or refused with a sentence. */
+  const planned = (plan: (now: GameRecords, one: Play) => BreakdownEdit) => {
+    if (!play) return;
+    const { id } = play;
     inTurn(async () => {
       const now = cache.getState().records;
       const there = now.plays.find((one) => one.id === id);
       if (!there) return;
-      const plan = moveTime(now, there, which, sec);
-      if (!plan.ok) return tell(plan.sentence);
-      await edit(plan.label, plan.changes);
+      const made = plan(now, there);
+      if (!made.ok) return tell(made.sentence);
+      await edit(made.label, made.changes);
     });
   };
+  const dragTime = (which: PlayTime, sec: number) => planned((now, one) => moveTime(now, one, which, sec));
   const changePlay = (label: string, change: (play: Play) => Play) => {
     if (!play || info.readOnly) return;
     const id = play.id;
@@ -375,6 +385,15 @@ export function BreakdownPlace({
             <div className="row">
               <Button onPress={() => void openPlay(play)} shortcut="M">
                 Open in the field book
+              </Button>
+              <Button
+                disabled={info.readOnly}
+                onPress={() => planned((now, one) => splitPlay(now, one, playSec, newId, rules, layout))}
+              >
+                Cut in two here
+              </Button>
+              <Button disabled={info.readOnly} onPress={() => planned(joinNext)}>
+                Join with the next
               </Button>
               <Button
                 disabled={info.readOnly}

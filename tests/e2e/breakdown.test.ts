@@ -172,3 +172,22 @@ test("the play sheet sorted, filtered and walked by keyboard, and on to the fiel
   await page.getByRole("tab", { name: /Findings/u }).waitFor();
   await page.getByText(`frame ${snapFrame}`, { exact: true }).waitFor();
 });
+
+test("a play cut in two and made one again, with what was measured on it", async () => {
+  const { page } = window;
+  await openBreakdown(page);
+  await row(page, 9).click();
+  await page.getByRole("heading", { name: /^Play 9 /u }).waitFor();
+  await page.locator(".film-pane").focus();
+  const { snapFrame } = scene.plays.find(({ number }) => number === 9)!;
+  await goToFrame(page, snapFrame + 40);
+  await page.getByRole("button", { name: "Cut in two here" }).click();
+  await expect.poll(() => page.locator(".play-sheet tbody tr").count()).toBe(16);
+  await expect.poll(() => cellOf(page, 9, "moments").innerText()).toBe("2");
+  expect(await cellOf(page, 10, "moments").innerText()).toBe("3");
+  await row(page, 9).click();
+  await page.getByRole("heading", { name: /^Play 9 /u }).waitFor();
+  await page.getByRole("button", { name: "Join with the next" }).click();
+  await expect.poll(() => page.locator(".play-sheet tbody tr").count()).toBe(15);
+  await expect.poll(() => cellOf(page, 9, "moments").innerText()).toBe("5");
+});

@@ -2,12 +2,12 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { layOut, templateById } from "#core/field/template";
 import { playSecOf } from "#core/game/angles";
-import { type BreakdownEdit, playTimes, renumbered, timeOf } from "#core/game/breakdown-edits";
+import { type BreakdownEdit, markTime, playTimes, renumbered, timeOf } from "#core/game/breakdown-edits";
 import { applyChanges, invert } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
 import { proposedMoments } from "#core/game/moment-proposals";
 import { type GameRecords, nothingSaid, type Play } from "#core/game/records";
-import { insertPlay, joinNext, splitPlay } from "#core/game/split-join";
+import { joinNext, splitPlay } from "#core/game/split-join";
 import { aFilm, aGame, aMoment, anAngle, aPlay } from "../../main/store/build-game.ts";
 
 /** Plays cut, joined and put in: what a person may do and take back again. No facts of the trade stand here. */
@@ -124,20 +124,6 @@ describe("plays joined", () => {
   });
 });
 
-describe("a play put in", () => {
-  it("takes the room there is between two others, and the number that is its own", () => {
-    const records = recordsOf(whole, second);
-    const edit = insertPlay(records, here(44), 70, ids(), rules, flag);
-    expect(edit).toMatchObject({ ok: true, label: "Play 2 put in", play: { startSec: 44, endSec: 50, number: 2 } });
-    expect(after(records, edit).plays.find(({ id }) => id === "p2")?.number).toBe(3);
-    expect(insertPlay(records, here(20), 30, ids(), rules, flag)).toMatchObject({
-      ok: false,
-      sentence: expect.stringMatching(/^Play 1 is here/u),
-    });
-    expect(insertPlay(records, here(49.9), 70, ids(), rules, flag)).toMatchObject({ ok: false });
-  });
-});
-
 describe("however one cuts, joins and puts in", () => {
   it("numbers stay 1 to n, times in order, plays apart; no moment is lost; each edit can be taken back", () => {
     const action = fc.record({
@@ -157,7 +143,7 @@ describe("however one cuts, joins and puts in", () => {
               ? splitPlay(records, play, at, newId, rules, flag)
               : what === "join"
                 ? joinNext(records, play)
-                : insertPlay(records, here(at), at + 8, newId, rules, flag);
+                : markTime(records, here(at), "start", newId, rules, flag);
           if (!edit.ok) continue;
           made += 1;
           const next = applyChanges(records, edit.changes);
