@@ -1,5 +1,5 @@
 import type { FieldLayout } from "../field/template.ts";
-import { inOrder, playAt, playsOn, toPlaySec } from "./angles.ts";
+import { playSecOf, inOrder, playAt, playsOn, toPlaySec } from "./angles.ts";
 import { applyChanges, type Change, put, removePlay } from "./changes.ts";
 import type { FrameHere, NewId } from "./edits.ts";
 import { type DownRules, firstSituation, nextSituation } from "./next-situation.ts";
@@ -27,6 +27,8 @@ export type BreakdownEdit =
 const newSpanSec = { before: 3, after: 9 };
 /** A play ends so long after the ball is dead, unless the next one begins before. */
 const afterDeadSec = 1.5;
+/** What is judged at a frame must lie before the play's end, which is past its last frame. Seconds. */
+const aFrameSec = 0.05;
 /** A time given so long after a play's end is still taken for that play's, when no other begins between. */
 const lateSec = 15;
 
@@ -203,12 +205,18 @@ export function moveTime(records: GameRecords, play: Play, which: PlayTime, sec:
     which === "start" || which === "end" || sec <= play.endSec
       ? play
       : { ...play, endSec: boundsOf(records, play, "end")[1] };
+  const judged = judgedSpan(records, play);
+  if (judged && ((which === "start" && sec > judged.firstSec + 1e-6) || (which === "end" && sec <= judged.lastSec)))
+    return {
+      ok: false,
+      sentence: `A moment of play ${play.number} is judged at ${clock(which === "start" ? judged.firstSec : judged.lastSec)}, which would lie outside it: remove that moment first, or cut the play in two.`,
+    };
   const [low, high] = boundsOf(records, reach, which);
   if (sec < low - 1e-6 || sec > high + 1e-6) return { ok: false, sentence: inTheWay(reach, which, sec, low) };
   const moved = withTime(play, which, sec);
   const endSec =
     which === "dead"
-      ? Math.min(sec + afterDeadSec, boundsOf(records, reach, "end")[1])
+      ? Math.min(Math.max(sec + afterDeadSec, (judged?.lastSec ?? sec) + aFrameSec), boundsOf(records, reach, "end")[1])
       : Math.max(moved.endSec, which === "start" ? moved.endSec : sec);
   const after = which === "end" ? moved : { ...moved, endSec };
   return {
@@ -217,6 +225,12 @@ export function moveTime(records: GameRecords, play: Play, which: PlayTime, sec:
     label: `${playTimeNames[which]} of play ${play.number}`,
     changes: numbered(records, [put("play", play, after)]),
   };
+}
+
+/** From the first moment of a play that is judged to the last, on the play's clock; null without any. */
+function judgedSpan({ moments, angles }: GameRecords, play: Play): { firstSec: number; lastSec: number } | null {
+  const times = moments.filter(({ playId }) => playId === play.id).map((moment) => playSecOf(play, angles, moment));
+  return times.length === 0 ? null : { firstSec: Math.min(...times), lastSec: Math.max(...times) };
 }
 
 function inTheWay(play: Play, which: PlayTime, sec: number, low: number): string {
