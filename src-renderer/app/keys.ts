@@ -241,6 +241,14 @@ export const keyRows: readonly KeyRow[] = [
     does: "Marks: leave out the one whose turn it is",
   },
   {
+    id: "ghost-follow",
+    group: "Survey and marks",
+    place: "fieldbook",
+    codes: ["Shift+f"],
+    shown: ["Shift", "F"],
+    does: "Marks: follow everybody brought over through the film to this frame",
+  },
+  {
     id: "letters",
     group: "Survey and marks",
     codes: [],

@@ -233,6 +233,10 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       "ghost-all": () =>
         !fieldbook.readOnly && void fieldbook.placeGhosts("Bring everybody over", fieldbook.ghosts.list),
       "ghost-skip": () => fieldbook.ghosts.next && fieldbook.ghosts.leaveOut(fieldbook.ghosts.next.id),
+      "ghost-follow": () => {
+        const { following } = fieldbook.ghosts;
+        if (following.possible) void following.start();
+      },
       "let-go": () => {
         choose(null);
         fieldbook.chooseTarget(null);
@@ -404,7 +408,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           {page === "survey" ? (
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
-          {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
+          {page === "marks" ? <MarksPage fieldbook={fieldbook} hand={hand} /> : null}
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={goInPlay} /> : null}
         </div>
       </aside>

@@ -6,6 +6,7 @@ import { Button } from "../parts/button.tsx";
 import { GhostsSection } from "./ghosts-section.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { errorWords, placeWords } from "./words.ts";
+import type { CarryHand } from "./use-carry.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
 const offence: readonly MarkSubject[] = (["snapper", "passer", "back", "receiver", "blocker"] as const).map((role) => ({
@@ -21,7 +22,7 @@ const defence: readonly MarkSubject[] = (["defender", "rusher"] as const).map((r
 const ball: MarkSubject = { kind: "ball" };
 
 /** Who is where: choose whom to mark, click between the feet. Every mark is read in yards as soon as it is placed. */
-export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
+export function MarksPage({ fieldbook, hand }: { readonly fieldbook: Fieldbook; readonly hand: CarryHand }) {
   const { book, records, marks, pen, judged, readOnly, here, ghosts } = fieldbook;
   const setPen = (subject: MarkSubject) => {
     ghosts.choose(null);
@@ -45,7 +46,7 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
       )}
       {readOnly ? null : (
         <section aria-label="Whom to mark">
-          <GhostsSection fieldbook={fieldbook} />
+          <GhostsSection fieldbook={fieldbook} hand={hand} />
           <p className="ask" aria-live="polite">
             {!here
               ? "Stop the film on a frame to mark people in it."
