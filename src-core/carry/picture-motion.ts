@@ -30,6 +30,8 @@ export type PictureMotion = {
 };
 
 const unknowns = 7;
+/** Rounds end when the picture's middle moves by no more. */
+const settledPx = 0.01;
 const rounds = 4;
 /** Tukey's constant for 95 % efficiency on normal errors. */
 const tukey = 4.685;
@@ -37,7 +39,7 @@ const leastSigmaGrey = 1;
 /** A pixel steeper than this tells where the camera moved, greys a pixel. */
 const steepGrey = 2;
 /** Of those so many are enough. */
-const mostPixels = 4000;
+const mostPixels = 2500;
 /** Differences up to so many greys are noise, and so many pixels of slope a wrong map. */
 const noiseGrey = 4;
 const wrongPx = 0.5;
@@ -51,9 +53,11 @@ export const groundTopShare = 0.38;
  * Method: Gauss and Newton on an affine map with Tukey's weights, over two levels, so that people who move drop out.
  */
 export function pictureMotion(before: GreyImage, now: GreyImage, start: CameraStep): PictureMotion {
-  const coarseStart = halved(start);
-  let step = settle(halve(before), halve(now), coarseStart);
-  step = settle(before, now, doubled(step));
+  const [coarseBefore, coarseNow] = [halve(before), halve(now)];
+  // After a cut, or a pan that stopped, the step before says nothing.
+  const starts = [halved(start), noStep].map((one) => ({ one, off: misfit(coarseBefore, coarseNow, one) }));
+  const from = starts[1]!.off < starts[0]!.off ? noStep : halved(start);
+  const step = settle(before, now, doubled(settle(coarseBefore, coarseNow, from)));
   return { motionGrey: groundMotion(before, now, step), step };
 }
 
@@ -84,51 +88,71 @@ function residualAt(now: GreyImage, step: CameraStep, column: number, row: numbe
   return there - grey - step[6];
 }
 
+/** Differences at the pixels that tell, NaN outside the picture. */
+function residualsAt(before: GreyImage, now: GreyImage, step: CameraStep, chosen: readonly number[]): Float64Array {
+  const { widthPx, data } = before;
+  return Float64Array.from(chosen, (at) => residualAt(now, step, at % widthPx, Math.floor(at / widthPx), data[at]!));
+}
+
+/** The median difference of those inside, greys; Infinity where there are too few. */
+function medianOff(residuals: Float64Array): number {
+  const sizes = residuals
+    .filter((r) => !Number.isNaN(r))
+    .map(Math.abs)
+    .sort();
+  return sizes.length < 10 * unknowns ? Infinity : sizes[sizes.length >> 1]!;
+}
+
+function misfit(before: GreyImage, now: GreyImage, step: CameraStep): number {
+  return medianOff(residualsAt(before, now, step, steepPixels(before)));
+}
+
 function settle(before: GreyImage, now: GreyImage, start: CameraStep): CameraStep {
   const { widthPx, heightPx, data } = before;
   const chosen = steepPixels(before);
-  const residuals = new Float64Array(chosen.length);
-  const step = [...start];
+  const slope = new Float64Array(unknowns);
+  let step = start;
   for (let round = 0; round < rounds; round++) {
-    const sizes: number[] = [];
-    for (const [k, at] of chosen.entries()) {
-      const r = residualAt(now, step as unknown as CameraStep, at % widthPx, Math.floor(at / widthPx), data[at]!);
-      residuals[k] = r;
-      if (!Number.isNaN(r)) sizes.push(Math.abs(r));
-    }
-    if (sizes.length < 10 * unknowns) return start;
-    sizes.sort((a, b) => a - b);
-    const limit = tukey * Math.max(leastSigmaGrey, 1.4826 * sizes[sizes.length >> 1]!);
+    const residuals = residualsAt(before, now, step, chosen);
+    const off = medianOff(residuals);
+    if (off === Infinity) return start;
+    const limit = tukey * Math.max(leastSigmaGrey, 1.4826 * off);
     const normal = new Float64Array(unknowns * unknowns);
     const right = new Float64Array(unknowns);
     for (const [k, at] of chosen.entries()) {
       const share = 1 - (residuals[k]! / limit) ** 2;
       if (!(share > 0)) continue;
       const weight = share * share;
-      const gu = (data[at + 1]! - data[at - 1]!) / 2;
-      const gv = (data[at + widthPx]! - data[at - widthPx]!) / 2;
       const u = (at % widthPx) - widthPx / 2;
       const v = Math.floor(at / widthPx) - heightPx / 2;
-      const slope = [gu, gu * u, gu * v, gv, gv * u, gv * v, -1];
+      slope[0] = (data[at + 1]! - data[at - 1]!) / 2;
+      slope[1] = slope[0] * u;
+      slope[2] = slope[0] * v;
+      slope[3] = (data[at + widthPx]! - data[at - widthPx]!) / 2;
+      slope[4] = slope[3] * u;
+      slope[5] = slope[3] * v;
+      slope[6] = -1;
       for (let i = 0; i < unknowns; i++) {
         for (let j = 0; j <= i; j++) normal[i * unknowns + j]! += weight * slope[i]! * slope[j]!;
         right[i]! -= weight * slope[i]! * residuals[k]!;
       }
     }
+    // A direction that the picture does not show stays as it is.
     for (let i = 0; i < unknowns; i++) normal[i * unknowns + i]! += 1e-6 * (1 + normal[i * unknowns + i]!);
     if (factorCholesky(normal, unknowns) <= 0) return start;
     solveCholesky(normal, right, unknowns);
-    for (let i = 0; i < unknowns; i++) step[i]! += right[i]!;
-    if (!step.every(Number.isFinite)) return start;
-    if (Math.abs(right[0]!) + Math.abs(right[3]!) < 0.01) break;
+    const next = step.map((value, i) => value + right[i]!) as unknown as CameraStep;
+    if (!next.every(Number.isFinite)) return start;
+    step = next;
+    if (Math.abs(right[0]!) + Math.abs(right[3]!) < settledPx) break;
   }
-  return step as unknown as CameraStep;
+  return step;
 }
 
 /** Places of the pixels whose grey changes enough to say where they went, evenly thinned. */
 function steepPixels({ widthPx, heightPx, data }: GreyImage): number[] {
   const steep: number[] = [];
-  for (let row = 1; row < heightPx - 1; row++) {
+  for (let row = Math.ceil(groundTopShare * heightPx); row < heightPx - 1; row++) {
     for (let column = 1; column < widthPx - 1; column++) {
       const at = row * widthPx + column;
       const across = Math.abs(data[at + 1]! - data[at - 1]!);
