@@ -2,6 +2,9 @@ export const thumbWidthPx = 160;
 /** The frame under the pointer is shown larger. */
 export const lookWidthPx = 320;
 
+/** What must wait: nothing; what nobody looks at yet, while somebody steps through the film; all, while it plays. */
+export type ThumbHold = "nothing" | "unseen" | "all";
+
 /** What the window asks of the worker that makes small pictures. Seconds of the film. */
 export type ThumbRequest =
   | { readonly kind: "open"; readonly url: string }
@@ -11,7 +14,7 @@ export type ThumbRequest =
   | { readonly kind: "rest"; readonly timesSec: readonly number[] }
   /** The very frame of one instant, before all else; null when it is no longer looked at. */
   | { readonly kind: "look"; readonly timeSec: number | null }
-  | { readonly kind: "pause"; readonly paused: boolean };
+  | { readonly kind: "hold"; readonly hold: ThumbHold };
 
 export type ThumbMessage =
   | { readonly kind: "made"; readonly timeSec: number; readonly picture: Blob }

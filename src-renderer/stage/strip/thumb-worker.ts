@@ -5,7 +5,7 @@
  */
 import { ALL_FORMATS, EncodedPacketSink, Input, UrlSource, type VideoSample, VideoSampleSink } from "mediabunny";
 import { askAfterSec } from "../film/frame-index.ts";
-import { lookWidthPx, type ThumbMessage, type ThumbRequest, thumbWidthPx } from "./thumb-messages.ts";
+import { lookWidthPx, type ThumbHold, type ThumbMessage, type ThumbRequest, thumbWidthPx } from "./thumb-messages.ts";
 
 const say = (message: ThumbMessage): void => self.postMessage(message);
 
@@ -17,10 +17,11 @@ let source: Promise<Source> | null = null;
 let wanted: number[] = [];
 let rest: number[] = [];
 let look: number | null = null;
-let paused = false;
+let hold: ThumbHold = "nothing";
 let running = false;
 let breakOff: (() => void) | null = null;
 const byKey = new Map<number, Blob>();
+const made = new Set<number>();
 
 self.addEventListener("message", ({ data }: MessageEvent<ThumbRequest>) => {
   switch (data.kind) {
@@ -37,9 +38,9 @@ self.addEventListener("message", ({ data }: MessageEvent<ThumbRequest>) => {
       look = data.timeSec;
       breakOff?.();
       break;
-    case "pause":
-      paused = data.paused;
-      if (paused) breakOff?.();
+    case "hold":
+      hold = data.hold;
+      if (hold === "all") breakOff?.();
       break;
   }
   void run();
@@ -57,7 +58,7 @@ async function run(): Promise<void> {
   running = true;
   try {
     const opened = await source;
-    while (!paused) {
+    while (hold !== "all") {
       if (look !== null) {
         const timeSec = look;
         look = null;
@@ -65,9 +66,10 @@ async function run(): Promise<void> {
         if (picture) say({ kind: "looked", timeSec, picture });
         continue;
       }
-      const timeSec = wanted.shift() ?? rest.shift();
+      const timeSec = wanted.shift() ?? (hold === "nothing" ? nextOfRest() : undefined);
       if (timeSec === undefined) break;
       const picture = await keyPictureAt(opened, timeSec).catch(() => null);
+      made.add(timeSec);
       say(picture ? { kind: "made", timeSec, picture } : { kind: "none", timeSec });
     }
   } catch {
@@ -77,6 +79,12 @@ async function run(): Promise<void> {
   }
 }
 
+/** What came into view in the meantime is made already. */
+function nextOfRest(): number | undefined {
+  rest = rest.filter((timeSec) => !made.has(timeSec));
+  return rest.shift();
+}
+
 async function keyPictureAt({ packets, samples }: Source, timeSec: number): Promise<Blob | null> {
   const only = { metadataOnly: true };
   const key = (await packets.getKeyPacket(timeSec + askAfterSec, only)) ?? (await packets.getFirstPacket(only));
@@ -84,7 +92,8 @@ async function keyPictureAt({ packets, samples }: Source, timeSec: number): Prom
   const held = byKey.get(key.timestamp);
   if (held) return held;
   // A key frame that an edit list hides is only where decoding starts.
-  const sample = key.timestamp < -askAfterSec ? await frameFrom(samples, 0) : await samples.getSample(key.timestamp + askAfterSec);
+  const sample =
+    key.timestamp < -askAfterSec ? await frameFrom(samples, 0) : await samples.getSample(key.timestamp + askAfterSec);
   if (!sample) return null;
   const picture = await drawn(sample, thumbWidthPx);
   if (picture === null) return null;

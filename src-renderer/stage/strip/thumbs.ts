@@ -1,4 +1,4 @@
-import type { ThumbMessage, ThumbRequest } from "./thumb-messages.ts";
+import type { ThumbHold, ThumbMessage, ThumbRequest } from "./thumb-messages.ts";
 import { openShelf, type ThumbShelf } from "./thumb-shelf.ts";
 
 /** The pictures of a film so far; replaced whole at every change. Addresses are for an image element. */
@@ -19,8 +19,8 @@ export type Thumbs = {
   wantWhole(timesSec: readonly number[]): void;
   /** The very frame of an instant; null to let it go. */
   look(timeSec: number | null): void;
-  /** A film that plays needs the machine. */
-  pause(paused: boolean): void;
+  /** A film that plays, or is stepped through, needs the machine. */
+  hold(hold: ThumbHold): void;
   subscribe(listener: () => void): () => void;
   getState(): ThumbsState;
   /** Ends the worker at once and frees every picture; the shelf keeps its own. */
@@ -118,7 +118,7 @@ export function createThumbs(
       if (state.looked) showLooked(0, null);
       ask({ kind: "look", timeSec });
     },
-    pause: (paused) => ask({ kind: "pause", paused }),
+    hold: (hold) => ask({ kind: "hold", hold }),
     subscribe(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
