@@ -30,6 +30,28 @@ export const keyRows: readonly KeyRow[] = [
   { id: "pan", group: "Film", codes: [], shown: ["Arrows"], does: "Move the enlarged picture, with no mark chosen" },
   { id: "zoom-fit", group: "Film", codes: ["0"], shown: ["0"], does: "The whole frame" },
   {
+    id: "whole-screen",
+    group: "Film",
+    place: "fieldbook",
+    codes: ["9"],
+    shown: ["9"],
+    does: "The film on the whole screen, and back",
+  },
+  {
+    id: "shuttle",
+    group: "Film",
+    codes: [],
+    shown: ["←", "→"],
+    does: "On the shuttle: slower, faster, backward; Esc stops",
+  },
+  {
+    id: "divide",
+    group: "Everywhere",
+    codes: [],
+    shown: ["Arrows"],
+    does: "On a dividing line: make the part larger or smaller",
+  },
+  {
     id: "time-start",
     group: "Breakdown",
     place: "breakdown",

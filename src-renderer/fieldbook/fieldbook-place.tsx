@@ -16,6 +16,7 @@ import { stopsOf } from "#core/game/moment-proposals";
 import { subjectName } from "#core/picture/mark-glyph";
 import { actionOf, keyOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
+import { Divider, sizeStyle, useKeptSize } from "../parts/divider.tsx";
 import { pausedState, playRates } from "../stage/film/film-player.ts";
 import { TyingBar } from "./angles.tsx";
 import { FilmPane, type FilmPaneHandle } from "./film-pane.tsx";
@@ -27,6 +28,7 @@ import { PlayPage } from "./play-page.tsx";
 import { SurveyPage } from "./survey-page.tsx";
 import { ContactStrip } from "../stage/strip/contact-strip.tsx";
 import { Transport } from "../stage/film/transport.tsx";
+import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import { useFilm } from "../stage/film/use-film.ts";
 import { useCarry } from "./use-carry.ts";
 import { type Page, useFieldbook } from "./use-fieldbook.ts";
@@ -53,6 +55,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const pane = useRef<FilmPaneHandle | null>(null);
   const [linesShown, setLinesShown] = useState(true);
   const [choosing, setChoosing] = useState(false);
+  const planHeight = useKeptSize("crewglass.plan-height");
+  const sheetWidth = useKeptSize("crewglass.sheet-width");
+  const filmSide = useRef<HTMLElement>(null);
 
   const paused = playerState.mode === "paused";
   const shown = paused && playerState.ready && playerState.shownIndex === playerState.frameIndex;
@@ -212,6 +217,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
       "next-angle": nextAngle,
       "moment-before": () => goToStop(-1),
       "moment-after": () => goToStop(1),
+      "whole-screen": () => void fieldbook.attempt(() => toggleWholeScreen(filmSide.current)),
       "zoom-in": () => pane.current?.zoom(1.5),
       "zoom-out": () => pane.current?.zoom(1 / 1.5),
       "zoom-fit": () => pane.current?.fit(),
@@ -295,7 +301,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
 
   return (
-    <div className="fieldbook">
+    <div className="fieldbook" style={sizeStyle("--sheet-width", sheetWidth)}>
       <header className="head">
         <h1>{records.game.title}</h1>
         <span className="soft crumbs">
@@ -338,7 +344,12 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         </output>
       </header>
       {film && filmState === "present" && opened.kind !== "failed" ? (
-        <section className="film-side" aria-label="Film and plan">
+        <section
+          ref={filmSide}
+          className="film-side"
+          aria-label="Film and plan"
+          style={sizeStyle("--plan-height", planHeight)}
+        >
           <div className="film-frame">
             <FilmPane
               fieldbook={fieldbook}
@@ -363,7 +374,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             ) : null}
           </div>
           {player ? (
-            <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} />
+            <Transport player={player} state={playerState} play={play} onLoop={toggleLoop} wholeKey="9" />
           ) : (
             <div className="transport" />
           )}
@@ -376,6 +387,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             state={playerState}
             onSeek={go}
           />
+          <Divider
+            name="Height of the plan"
+            before="top"
+            size={planHeight}
+            leastPx={80}
+            mostPx={Math.round(window.innerHeight * 0.6)}
+          />
           <PlanPane fieldbook={fieldbook} />
         </section>
       ) : (
@@ -386,6 +404,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           onAttach={() => setChoosing(true)}
         />
       )}
+      <Divider
+        name="Width of the sheet"
+        before="left"
+        size={sheetWidth}
+        leastPx={340}
+        mostPx={Math.round(window.innerWidth * 0.5)}
+      />
       <aside className="sheet" aria-label="Sheet">
         <div className="tabs" role="tablist" aria-label="Pages of the field book">
           {pages.map((entry, index) => (

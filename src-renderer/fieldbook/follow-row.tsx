@@ -24,6 +24,7 @@ export function FollowRow({ fieldbook, hand }: { readonly fieldbook: Fieldbook; 
     );
   }
   const found = list.filter((ghost) => ghost.followed === "followed");
+  const lost = list.filter((ghost) => ghost.followed !== null && ghost.followed !== "followed");
   return (
     <div className="row" role="status">
       {followed === null ? (
@@ -33,7 +34,7 @@ export function FollowRow({ fieldbook, hand }: { readonly fieldbook: Fieldbook; 
       ) : (
         <>
           <span className="soft">
-            {found.length} followed; {list.length - found.length} lost sight of, and left where they stood.
+            {found.length} followed; {lost.length} lost sight of, and left where they stood.
           </span>
           {found.length > 0 ? (
             <Button onPress={() => void placeGhosts("Bring those followed over", found)}>
