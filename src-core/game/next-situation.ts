@@ -31,8 +31,7 @@ export function lineToGain(
   const ahead = (x: number) => sign * (x - scrimmageXYards) > 1e-6;
   const lines =
     rules.kind === "ten-yards" ? [scrimmageXYards + sign * 10] : rules.linesXYards.filter((line) => ahead(line));
-  const next = lines.reduce((nearest, line) => (sign * (line - nearest) < 0 ? line : nearest), goal);
-  return sign * (next - goal) > 0 ? goal : next;
+  return lines.reduce((nearest, line) => (sign * (line - nearest) < 0 ? line : nearest), goal);
 }
 
 /** What the next play most likely starts from, and why, for a person to take or to change. */

@@ -16,7 +16,7 @@ import { proposedMoments } from "#core/game/moment-proposals";
 import { downRulesOf, firstSituation, lineToGain, nextSituation } from "#core/game/next-situation";
 import { type GameRecords, nothingSaid, type Play, type PlayResult, type Situation } from "#core/game/records";
 import { situationFaults } from "#core/game/situation-faults";
-import { aFilm, aGame, aPlay } from "../../main/store/build-game.ts";
+import { aFilm, aGame, aMoment, aPlay } from "../../main/store/build-game.ts";
 
 /**
  * Downs: four to make ten yards or the goal (NCAA and NFHS football rules, rule 5) or the next zone line (NIRSA flag rules:
@@ -257,6 +257,33 @@ describe("cutting a film into plays", () => {
     expect(press(empty, "catch", 3, newId)).toMatchObject({ ok: false });
   });
 
+  it("a dead ball ends its play shortly after, but neither over the next play nor before what is judged in it", () => {
+    const one = playOf(1, first, { startSec: 10, endSec: 20, snapSec: 12 });
+    const following = playOf(2, first, { startSec: 20, endSec: 30, snapSec: 22 });
+    const endOf = (edit: ReturnType<typeof moveTime>) => (edit.ok ? edit.play.endSec : edit.sentence);
+    const two: GameRecords = { ...empty, plays: [one, following] };
+    expect(endOf(moveTime(two, one, "dead", 15))).toBe(16.5);
+    expect(endOf(moveTime(two, one, "dead", 19.2))).toBe(20);
+    const judged: GameRecords = { ...two, moments: [aMoment(one, "m", { phase: "dead-ball", timeSec: 18 })] };
+    const end = endOf(moveTime(judged, one, "dead", 15));
+    expect(end).toBeGreaterThan(18);
+    expect(end).toBeLessThan(18.5);
+  });
+
+  it("a start or an end does not pass over a moment that is judged", () => {
+    const one = playOf(1, first, { startSec: 10, endSec: 20, snapSec: 14 });
+    const moments = [aMoment(one, "m1", { timeSec: 13.8 }), aMoment(one, "m2", { phase: "catch", timeSec: 17 })];
+    const judged: GameRecords = { ...empty, plays: [one], moments };
+    const refusal = (which: PlayTime, sec: number) => {
+      const edit = moveTime(judged, one, which, sec);
+      return edit.ok ? null : edit.sentence;
+    };
+    expect(refusal("start", 13.9)).toMatch(/^A moment of play 1 is judged at 0:13\.80, which would lie outside it/u);
+    expect(refusal("end", 16.5)).toMatch(/^A moment of play 1 is judged at 0:17\.00/u);
+    expect(refusal("start", 13)).toBeNull();
+    expect(refusal("end", 18)).toBeNull();
+  });
+
   it("a play put in before others takes their numbers along", () => {
     const newId = ids();
     let records = empty;
@@ -278,7 +305,8 @@ describe("cutting a film into plays", () => {
   it("however one presses: times stay in order, plays apart, numbers 1 to n, and each edit can be taken back", () => {
     const action = fc.record({
       which: fc.constantFrom(...playTimes),
-      at: fc.integer({ min: 0, max: 1200 }).map((half) => half / 2),
+      // Two minutes: so that plays crowd each other.
+      at: fc.integer({ min: 0, max: 240 }).map((half) => half / 2),
       moves: fc.boolean(),
     });
     fc.assert(
