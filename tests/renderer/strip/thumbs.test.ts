@@ -2,7 +2,7 @@
 import { afterEach, expect, inject, test } from "vitest";
 import { openShelf } from "../../../src-renderer/stage/strip/thumb-shelf.ts";
 import { createThumbs, type Thumbs } from "../../../src-renderer/stage/strip/thumbs.ts";
-import { codeOn } from "../film/code-on-canvas.ts";
+import { codeIn, until } from "./pictures.ts";
 
 const made: Thumbs[] = [];
 afterEach(() => {
@@ -14,25 +14,6 @@ function thumbsOf(name: string, shelf?: ReturnType<typeof openShelf>): Thumbs {
   const thumbs = shelf ? createThumbs(film, shelf) : createThumbs(film);
   made.push(thumbs);
   return thumbs;
-}
-
-async function until(what: () => boolean): Promise<void> {
-  for (let waited = 0; !what(); waited += 20) {
-    if (waited > 20_000) throw new Error("it never came");
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-}
-
-async function codeIn(address: string): Promise<number | null> {
-  const image = new Image();
-  image.src = address;
-  await image.decode();
-  const canvas = document.createElement("canvas");
-  // As large as the code is read from.
-  canvas.width = 640;
-  canvas.height = Math.round((640 * image.naturalHeight) / image.naturalWidth);
-  canvas.getContext("2d")?.drawImage(image, 0, 0, canvas.width, canvas.height);
-  return codeOn(canvas);
 }
 
 test.each(inject("clips"))("$name: the picture of an instant is a key frame no later than it", async (clip) => {
