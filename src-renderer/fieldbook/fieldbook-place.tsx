@@ -433,7 +433,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           {page === "survey" ? (
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
-          {page === "marks" ? <MarksPage fieldbook={fieldbook} hand={hand} /> : null}
+          {page === "marks" ? <MarksPage fieldbook={fieldbook} hand={hand} onGo={goInPlay} /> : null}
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={goInPlay} /> : null}
         </div>
       </aside>

@@ -4,6 +4,7 @@ import { markingLetters } from "#core/game/marking-letters";
 import { glyphOf, subjectName } from "#core/picture/mark-glyph";
 import { Button } from "../parts/button.tsx";
 import { GhostsSection } from "./ghosts-section.tsx";
+import { MomentSlots } from "./moment-slots.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { errorWords, placeWords } from "./words.ts";
 import type { CarryHand } from "./use-carry.ts";
@@ -22,7 +23,16 @@ const defence: readonly MarkSubject[] = (["defender", "rusher"] as const).map((r
 const ball: MarkSubject = { kind: "ball" };
 
 /** Who is where: choose whom to mark, click between the feet. Every mark is read in yards as soon as it is placed. */
-export function MarksPage({ fieldbook, hand }: { readonly fieldbook: Fieldbook; readonly hand: CarryHand }) {
+export function MarksPage({
+  fieldbook,
+  hand,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly hand: CarryHand;
+  /** To an instant of the play. */
+  readonly onGo: (playSec: number) => void;
+}) {
   const { book, records, marks, pen, judged, readOnly, here, ghosts } = fieldbook;
   const setPen = (subject: MarkSubject) => {
     ghosts.choose(null);
@@ -37,6 +47,7 @@ export function MarksPage({ fieldbook, hand }: { readonly fieldbook: Fieldbook; 
   const [aName, bName] = fieldbook.situation.offence === "home" ? [homeName, awayName] : [awayName, homeName];
   return (
     <div className="page">
+      <MomentSlots fieldbook={fieldbook} onGo={onGo} />
       {judged.survey.kind === "solved" ? null : (
         <div className="standing-box unsure">
           <p>

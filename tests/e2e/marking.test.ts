@@ -76,7 +76,7 @@ test("a second moment: one click a person, each in their turn, facing brought ov
   await page.getByText(/of what there was to watch could be seen/u).waitFor();
 });
 
-test("all at once by one key, one left out, and everything taken back by one undo", async () => {
+test("all at once by one key, one left out, and everything taken back by one undo and made again by one redo", async () => {
   const { page } = window;
   await openMarks(page, 10);
   const frame = scene.plays.find(({ number }) => number === 10)!.moments[2]!.frameIndex;
@@ -91,6 +91,8 @@ test("all at once by one key, one left out, and everything taken back by one und
   await page.keyboard.press("Control+z");
   await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(0);
   await expect.poll(() => waiting(page).count()).toBe(count - 1);
+  await page.keyboard.press("Control+y");
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count - 1);
 });
 
 test("followed through the film: one key moves them to where they ran, and one press takes them", async () => {
@@ -204,4 +206,18 @@ test("an official by the letter at the pointer, a role and a side by a key, and 
     .waitFor();
   await page.getByRole("tab", { name: /Play/u }).click();
   await page.getByRole("button", { name: "Judge this frame: ball away" }).waitFor();
+  // The open slot is on the Marks page too; whoever is marked there makes the moment with its phase.
+  await page.keyboard.press("3");
+  const slots = page.getByRole("navigation", { name: "Moments of the play" });
+  await slots.getByRole("button", { name: "Catch: open, at the catch" }).click();
+  const caught = play.snapFrame + Math.floor(play.ball.catchSec * demoFilm.framesPerSec);
+  await expect
+    .poll(async () =>
+      Math.abs(Number(/frame (\d+)/u.exec(await page.getByLabel("Time and frame").innerText())?.[1]) - caught),
+    )
+    .toBeLessThanOrEqual(1);
+  const referee = scene.truthAt(caught).people.find((one) => one.kind === "official" && one.position === "R")!;
+  await pointAt(page, seen(scene, caught, referee.xYards, referee.yYards));
+  await page.keyboard.press("r");
+  await slots.getByRole("button", { name: "Catch: 1 marked", pressed: true }).waitFor();
 });
