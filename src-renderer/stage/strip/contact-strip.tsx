@@ -82,7 +82,7 @@ export function ContactStrip(props: {
   const isWhole = range.toSec - range.fromSec >= durationSec - 1e-6;
   const showWhole = () => setRange({ fromSec: 0, toSec: durationSec });
   const showPlay = () => here && setRange(rangeOf(here, durationSec));
-  const zoom = (factor: number) => setRange(zoomRange(range, state.timeSec, factor, durationSec));
+  const zoom = (factor: number) => setRange((before) => zoomRange(before, state.timeSec, factor, durationSec));
   const seek = (event: PointerEvent) => onSeek(secAt(event.clientX));
   const onKeyDown = (event: KeyboardEvent) => {
     const by = { ArrowLeft: -1, ArrowRight: 1 }[event.key];

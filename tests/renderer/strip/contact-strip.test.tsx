@@ -1,5 +1,5 @@
 /** The strip as a person meets it: pointer, wheel and keys over a film whose frames carry their numbers (long GOP, 30 a second). */
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import { beforeEach, expect, inject, test, vi } from "vitest";
 import { page, userEvent } from "vitest/browser";
 import { cleanup, render } from "vitest-browser-react";
@@ -51,7 +51,7 @@ const moment: Moment = {
   gameId: "game",
   playId: "play 2",
   filmId: film.id,
-  phase: "snap",
+  phase: "keys",
   frameIndex: 360,
   timeSec: 12,
 };
@@ -62,7 +62,9 @@ let setPlayer: (state: PlayerState) => void = () => {};
 
 function Strip({ canMove }: { readonly canMove: boolean }) {
   const [state, setState] = useState(() => pausedState(0, 0));
-  setPlayer = setState;
+  useEffect(() => {
+    setPlayer = setState;
+  }, []);
   const [one] = useState(() => ({ ...film, fingerprint: `strip ${Math.random()}` }));
   return (
     <div style={{ width: 1000, paddingTop: 240 }}>
@@ -101,6 +103,7 @@ const point = (type: string, sec: number, element: Element = track(), buttons = 
   const at = { clientX, clientY: box.top + 10, bubbles: true, buttons, pointerId: 1, isPrimary: true };
   element.dispatchEvent(new PointerEvent(type, at));
 };
+const focus = (element: Element) => element instanceof HTMLElement && element.focus();
 const head = () => page.getByRole("slider", { name: /^Place in the film/u });
 
 test("each picture is the key frame at or before its instant, and the film's end has one", async () => {
@@ -148,7 +151,7 @@ test("by keyboard: a second, ten, the ends; closer, further, the play and the wh
   await render(<Strip canMove={false} />);
   await until(() => timesShown().length > 0);
   const whole = timesShown();
-  await head().element().focus();
+  focus(head().element());
   const press = async (key: string) => {
     await userEvent.keyboard(key);
     return head().element().getAttribute("aria-valuenow");
@@ -223,7 +226,7 @@ test("times are moved by keyboard, a frame or ten, set once on letting go, and l
   await until(() => snap.query()?.tabIndex === 0);
   // Of other plays none comes in the order of tabs.
   expect(page.getByRole("slider", { name: "Play 1: snap" }).element().tabIndex).toBe(-1);
-  await snap.element().focus();
+  focus(snap.element());
   await userEvent.keyboard("{ArrowRight>3/}");
   expect(onMoveTime).toHaveBeenCalledTimes(1);
   expect(onMoveTime.mock.lastCall?.[2]).toBeCloseTo(12 + 3 * frameSec, 6);

@@ -1,9 +1,9 @@
 import { codeOn } from "../film/code-on-canvas.ts";
 
-/** Rejects when it did not come true in twenty seconds. */
+/** Rejects when it did not come true in some ten seconds. */
 export async function until(what: () => boolean): Promise<void> {
   for (let waited = 0; !what(); waited += 20) {
-    if (waited > 20_000) throw new Error("it never came");
+    if (waited > 8_000) throw new Error(`it never came: ${String(what)}`);
     await new Promise((resolve) => setTimeout(resolve, 20));
   }
 }
