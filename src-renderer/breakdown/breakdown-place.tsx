@@ -36,7 +36,9 @@ import "./breakdown.css";
 import { CutListImport } from "./cut-list-import.tsx";
 import { PlaySheet } from "./play-sheet.tsx";
 import { PlayTimes } from "./play-times.tsx";
+import { ProposalsSection } from "./proposals-section.tsx";
 import { useJudgedPlays } from "./use-judged-plays.ts";
+import { useProposals } from "./use-proposals.ts";
 
 const still = pausedState(0, 0);
 const nothing = () => () => {};
@@ -103,6 +105,19 @@ export function BreakdownPlace({
     queue.current = queue.current.then(work);
   }, []);
   const newId = () => crypto.randomUUID();
+  const seekHere = useCallback((sec: number) => void player?.seekTime(sec), [player]);
+  const proposals = useProposals({
+    film,
+    records,
+    recordsNow: () => cache.getState().records,
+    rules,
+    layout,
+    readOnly: info.readOnly,
+    isPlaying: playerState.mode === "playing",
+    inTurn,
+    edit,
+    onSeek: seekHere,
+  });
 
   const setTime = (which: PlayTime) => {
     if (!film || !player || info.readOnly) return;
@@ -219,6 +234,11 @@ export function BreakdownPlace({
     incomplete: () => setEnd("incomplete"),
     score: () => setEnd("score"),
     "take-proposal": takeProposal,
+    "proposal-take": proposals.chosen ? proposals.take : undefined,
+    "proposal-take-all": proposals.chosen ? proposals.takeAll : undefined,
+    "proposal-refuse": proposals.chosen ? proposals.refuse : undefined,
+    "proposal-before": proposals.chosen ? () => proposals.walk(-1) : undefined,
+    "proposal-after": proposals.chosen ? () => proposals.walk(1) : undefined,
     "open-fieldbook": () => play && openPlay(play),
     undo: () => state.history.undo !== null && attempt(() => cache.undo()),
     redo: () => state.history.redo !== null && attempt(() => cache.redo()),
@@ -326,8 +346,9 @@ export function BreakdownPlace({
               moments={records.moments.filter((one) => one.filmId === film.id)}
               carried={[]}
               surveyed={staked}
+              proposed={proposals.open.map((one) => ({ ...one, here: one === proposals.chosen }))}
               state={playerState}
-              onSeek={(sec) => void player?.seekTime(sec)}
+              onSeek={seekHere}
             />
           </>
         ) : (
@@ -350,6 +371,7 @@ export function BreakdownPlace({
         )}
       </section>
       <aside className="breakdown-form" aria-label="Situation of the play" onKeyDown={onFormKey}>
+        <ProposalsSection proposals={proposals} disabled={!player || info.readOnly} />
         {play ? (
           <>
             <SituationForm key={play.id} game={records.game} layout={layout} play={play} onChange={changePlay} />
