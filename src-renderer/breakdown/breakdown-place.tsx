@@ -1,6 +1,4 @@
 import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
-import { writeCsv } from "#core/cutlist/csv-list";
-import { writeVttList } from "#core/cutlist/vtt-list";
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
 import {
@@ -13,7 +11,7 @@ import {
 } from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
-import type { Down, Film, GameRecords, Play, PlayEnd } from "#core/game/records";
+import type { Down, GameRecords, Play, PlayEnd } from "#core/game/records";
 import { joinNext, splitPlay } from "#core/game/split-join";
 import { situationFaults } from "#core/game/situation-faults";
 import { saidSituation } from "#core/game/words";
@@ -23,7 +21,6 @@ import { useFailures } from "../app/failures.tsx";
 import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { actionOf } from "../app/keys.ts";
-import { saveText } from "../app/save-text.ts";
 import { useService } from "../app/service.tsx";
 import { resultOf, SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
@@ -33,6 +30,7 @@ import { ContactStrip } from "../stage/strip/contact-strip.tsx";
 import { Transport } from "../stage/film/transport.tsx";
 import { openNextAt, useFilm } from "../stage/film/use-film.ts";
 import "./breakdown.css";
+import { CutListExport } from "./cut-list-export.tsx";
 import { CutListImport } from "./cut-list-import.tsx";
 import { PlaySheet } from "./play-sheet.tsx";
 import { PlayTimes } from "./play-times.tsx";
@@ -73,7 +71,7 @@ export function BreakdownPlace({
   }, [attempt, client, bookId]);
   const staked = useMemo(() => new Set(records.stakes.map(({ momentId }) => momentId)), [records.stakes]);
   const judged = useJudgedPlays(records, layout, book);
-  const [importing, setImporting] = useState(false);
+  const [listOpen, setListOpen] = useState<"import" | "export" | null>(null);
   const [attaching, setAttaching] = useState(false);
   const place = useRef<HTMLDivElement>(null);
   const { timeSec } = playerState;
@@ -277,10 +275,12 @@ export function BreakdownPlace({
         <h1>{records.game.title}</h1>
         <span className="soft crumbs">Breakdown{play ? ` · play ${play.number}` : ""}</span>
         <span className="gap" />
-        <Button disabled={!film || info.readOnly} onPress={() => setImporting(true)}>
+        <Button disabled={!film || info.readOnly} onPress={() => setListOpen("import")}>
           Import a cut list…
         </Button>
-        <ExportButtons records={records} film={film} />
+        <Button disabled={!film} onPress={() => setListOpen("export")}>
+          Export a cut list…
+        </Button>
         {film ? (
           <FilmsBar
             records={records}
@@ -440,41 +440,21 @@ export function BreakdownPlace({
         onOpen={(wanted) => void openPlay(wanted)}
       />
       {attaching ? <AttachFilms cache={cache} onClose={() => setAttaching(false)} onFilm={showFilm} /> : null}
-      {importing && film ? (
+      {listOpen === "import" && film ? (
         <CutListImport
           records={records}
           film={film}
+          framesPerSec={Math.round(1000 / frameSec) / 1000}
           layout={layout}
           rules={rules}
-          onClose={() => setImporting(false)}
+          onClose={() => setListOpen(null)}
           onTake={edit}
         />
       ) : null}
+      {listOpen === "export" && film ? (
+        <CutListExport records={records} film={film} onClose={() => setListOpen(null)} />
+      ) : null}
     </div>
-  );
-}
-
-/** The plays of the film in view, to be kept as a file. */
-function ExportButtons({ records, film }: { readonly records: GameRecords; readonly film: Film | null }) {
-  const plays = records.plays.filter(({ filmId }) => filmId === film?.id).toSorted((a, b) => a.number - b.number);
-  const name = `plays of ${film?.label ?? "film"}`;
-  return (
-    <>
-      <Button
-        name="Export CSV: the plays of this film"
-        disabled={plays.length === 0}
-        onPress={() => saveText(`${name}.csv`, writeCsv(plays), "text/csv")}
-      >
-        Export CSV
-      </Button>
-      <Button
-        name="Export WebVTT: the plays of this film"
-        disabled={plays.length === 0}
-        onPress={() => saveText(`${name}.vtt`, writeVttList(records.game.title, plays), "text/vtt")}
-      >
-        Export WebVTT
-      </Button>
-    </>
   );
 }
 

@@ -1,26 +1,20 @@
 import { useMemo, useRef, useState } from "react";
-import { type CsvTable, type LeftOut, type Mapping, mapHeadings, playsOfTable, readCsv } from "#core/cutlist/csv-list";
-import { listColumns, type ListedField, type ListedPlay } from "#core/cutlist/listed-play";
-import { type ImportPlan, planImport } from "#core/cutlist/plan-import";
+import { type Mapping, mapHeadings, playsOfTable } from "#core/cutlist/csv-list";
+import { readCsv, type Separator } from "#core/cutlist/csv-table";
+import { byClock, type TimeReading } from "#core/cutlist/list-times";
+import { mostPlays, planImport } from "#core/cutlist/plan-import";
 import { readVttList } from "#core/cutlist/vtt-list";
 import type { FieldLayout } from "#core/field/template";
 import type { Change } from "#core/game/changes";
 import type { DownRules } from "#core/game/next-situation";
 import type { Film, GameRecords } from "#core/game/records";
-import { clock, downAndDistance } from "#core/game/words";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { Slip } from "../parts/slip.tsx";
+import { CutListColumns } from "./cut-list-columns.tsx";
+import { CutListPlan } from "./cut-list-plan.tsx";
 
-type Read =
-  | { readonly kind: "table"; readonly name: string; readonly table: CsvTable }
-  | {
-      readonly kind: "list";
-      readonly name: string;
-      readonly plays: readonly ListedPlay[];
-      readonly leftOut: readonly LeftOut[];
-    }
-  | { readonly kind: "refused"; readonly name: string; readonly sentence: string };
+type Source = { readonly name: string; readonly text: string };
 
 /** Larger than any cut list: a film chosen by mistake is not read as text. */
 const mostBytes = 20_000_000;
@@ -29,52 +23,60 @@ const mostBytes = 20_000_000;
 export function CutListImport(props: {
   readonly records: GameRecords;
   readonly film: Film;
+  /** Frames a second of the film, which a list may count its times in. */
+  readonly framesPerSec: number;
   readonly layout: FieldLayout;
   readonly rules: DownRules;
   readonly onClose: () => void;
   readonly onTake: (label: string, changes: readonly Change[]) => Promise<unknown>;
 }) {
-  const { records, film, layout, rules, onClose, onTake } = props;
-  const [read, setRead] = useState<Read | null>(null);
-  const [mapping, setMapping] = useState<Mapping>({});
+  const { records, film, framesPerSec, layout, rules, onClose, onTake } = props;
+  const [source, setSource] = useState<Source | null>(null);
+  const [tooLarge, setTooLarge] = useState<string | null>(null);
+  const [separator, setSeparator] = useState<Separator | null>(null);
+  const [chosen, setChosen] = useState<Mapping | null>(null);
+  const [times, setTimes] = useState<TimeReading>(byClock);
   const [replaces, setReplaces] = useState(false);
   const file = useRef<HTMLInputElement>(null);
 
-  const take = (name: string, text: string) => {
-    const next = readAny(name, text);
-    setRead(next);
-    if (next.kind === "table") setMapping(mapHeadings(next.table.headings));
+  const take = (next: Source | null) => {
+    setSource(next);
+    setTooLarge(null);
+    setSeparator(null);
+    setChosen(null);
   };
-  const choose = async (chosen: File) => {
-    if (chosen.size > mostBytes)
-      return setRead({
-        kind: "refused",
-        name: chosen.name,
-        sentence: "This file is too large for a cut list: choose a CSV or WebVTT file.",
-      });
-    take(chosen.name, await chosen.text());
+  const choose = async (from: File) => {
+    if (from.size > mostBytes) {
+      take(null);
+      setTooLarge(`${from.name}: This file is too large for a cut list: choose a CSV or WebVTT file.`);
+    } else take({ name: from.name, text: await from.text() });
   };
+
+  const { homeName, awayName } = records.game;
+  const read = useMemo(() => {
+    if (!source) return null;
+    if (/^\uFEFF?WEBVTT/u.test(source.text)) {
+      const list = readVttList(source.text, { home: homeName, away: awayName });
+      return list.ok ? (atMost(list.plays.length) ?? { kind: "list" as const, list }) : refused(list);
+    }
+    const table = readCsv(source.text, separator ?? undefined);
+    return table.ok ? (atMost(table.rows.length) ?? { kind: "table" as const, table }) : refused(table);
+  }, [source, separator, homeName, awayName]);
+  const table = read?.kind === "table" ? read.table : null;
+  const mapping = useMemo(() => chosen ?? (table ? mapHeadings(table.headings) : {}), [chosen, table]);
   const list = useMemo(() => {
-    if (read?.kind === "table") return playsOfTable(read.table, mapping);
-    return read?.kind === "list" ? read : null;
-  }, [read, mapping]);
-  const plan: ImportPlan | null = useMemo(
-    () =>
-      list
-        ? planImport({
-            records,
-            filmId: film.id,
-            listed: list.plays,
-            replaces,
-            newId: () => crypto.randomUUID(),
-            rules,
-            layout,
-          })
-        : null,
-    [list, records, film.id, replaces, rules, layout],
-  );
-  const left = plan && list ? [...list.leftOut, ...plan.leftOut].toSorted((a, b) => a.line - b.line) : [];
+    if (read?.kind === "list") return read.list;
+    return table ? playsOfTable(table, mapping, { times, sides: { home: homeName, away: awayName } }) : null;
+  }, [read, table, mapping, times, homeName, awayName]);
+  const plan = useMemo(() => {
+    if (!list) return null;
+    const newId = () => crypto.randomUUID();
+    return planImport({ records, filmId: film.id, listed: list.plays, replaces, newId, rules, layout });
+  }, [list, records, film.id, replaces, rules, layout]);
+
+  const fault = tooLarge ?? (read?.kind === "refused" ? `${source?.name ?? ""}: ${read.sentence}` : null);
   const does = plan === null ? 0 : plan.added.length + plan.changed.length;
+  const what = `Import ${does} ${does === 1 ? "play" : "plays"}`;
   return (
     <Slip title={`Import a cut list onto “${film.label}”`} onClose={onClose}>
       <div
@@ -83,12 +85,16 @@ export function CutListImport(props: {
         onDrop={(event) => {
           event.preventDefault();
           const [dropped] = event.dataTransfer.files;
+          const text = event.dataTransfer.getData("text/plain");
           if (dropped) void choose(dropped);
+          else if (text.trim() !== "") take({ name: "What was dropped", text });
         }}
       >
-        <p>A WebVTT file (.vtt) or a table (.csv, with headings in its first row). Times are seconds, or h:mm:ss.</p>
-        <Button look={read ? "plain" : "primary"} onPress={() => file.current?.click()}>
-          {read ? "Choose another file…" : "Choose a file…"}
+        <p>
+          A WebVTT file (.vtt) or a table (.csv, with headings in its first row): choose it, drop it here, or paste it.
+        </p>
+        <Button look={source ? "plain" : "primary"} onPress={() => file.current?.click()}>
+          {source ? "Choose another file…" : "Choose a file…"}
         </Button>
         <input
           ref={file}
@@ -98,115 +104,69 @@ export function CutListImport(props: {
           aria-label="File of a cut list"
           tabIndex={-1}
           onChange={(event) => {
-            const chosen = event.target.files?.[0];
+            const from = event.target.files?.[0];
             event.target.value = "";
-            if (chosen) void choose(chosen);
+            if (from) void choose(from);
           }}
         />
         <Labelled label="Or paste it here">
           <textarea
             rows={3}
-            onChange={(event) => event.target.value.trim() !== "" && take("what was pasted", event.target.value)}
+            onChange={(event) => {
+              const text = event.target.value;
+              take(text.trim() === "" ? null : { name: "What was pasted", text });
+            }}
           />
         </Labelled>
       </div>
-      {read?.kind === "refused" ? (
+      {fault === null ? null : (
         <p className="contradiction" role="alert">
-          {read.name}: {read.sentence}
+          {fault}
         </p>
+      )}
+      {table ? (
+        <CutListColumns
+          table={table}
+          mapping={mapping}
+          times={times}
+          framesPerSec={framesPerSec}
+          onSeparator={(next) => {
+            setSeparator(next);
+            setChosen(null);
+          }}
+          onMapping={setChosen}
+          onTimes={setTimes}
+        />
       ) : null}
-      {read?.kind === "table" ? <Columns table={read.table} mapping={mapping} onMapping={setMapping} /> : null}
-      {plan ? (
-        <section aria-label="What it will do">
-          <h3>What it will do</h3>
-          <p role="status">
-            {plan.added.length} new, {plan.changed.length} changed, {plan.same} there already, {left.length} left out.
-          </p>
-          <label className="check">
-            <input type="checkbox" checked={replaces} onChange={(event) => setReplaces(event.target.checked)} />
-            Change plays that are there to what the list says
-          </label>
-          <ul className="import-list">
-            {plan.added.map((play) => (
-              <li key={play.id}>
-                <b>new</b> {clock(play.startSec)} to {clock(play.endSec)}, {downAndDistance(play.situation)}
-              </li>
-            ))}
-            {plan.changed.map(({ before, after }) => (
-              <li key={after.id}>
-                <b>play {before.number}</b> {downAndDistance(before.situation)} → {downAndDistance(after.situation)},{" "}
-                {clock(after.startSec)} to {clock(after.endSec)}
-              </li>
-            ))}
-            {left.map(({ line, reason }) => (
-              <li key={`${line} ${reason}`} className="left-out">
-                <b>left out</b> line {line}: {reason}
-              </li>
-            ))}
-          </ul>
-        </section>
+      {plan && list ? (
+        <CutListPlan
+          plan={plan}
+          unread={list.leftOut}
+          films={records.films}
+          replaces={replaces}
+          onReplaces={setReplaces}
+        />
       ) : null}
       <div className="end">
         <Button onPress={onClose}>Cancel</Button>
         <Button
           look="primary"
           disabled={does === 0}
-          onPress={() =>
-            void onTake(`Import ${does} ${does === 1 ? "play" : "plays"}`, plan?.changes ?? []).then(onClose)
-          }
+          onPress={() => plan && void onTake(what, plan.changes).then(onClose)}
         >
-          Import {does} {does === 1 ? "play" : "plays"}
+          {what}
         </Button>
       </div>
     </Slip>
   );
 }
 
-/** Which column of the file is what: found by the headings, and to be said where they do not tell. */
-function Columns(props: {
-  readonly table: CsvTable;
-  readonly mapping: Mapping;
-  readonly onMapping: (mapping: Mapping) => void;
-}) {
-  const { table, mapping, onMapping } = props;
-  const map = (field: ListedField, column: string) => {
-    const { [field]: _before, ...rest } = mapping;
-    onMapping(column === "" ? rest : { ...rest, [field]: Number(column) });
-  };
-  return (
-    <section aria-label="Columns of the file">
-      <h3>Columns</h3>
-      <div className="column-map">
-        {listColumns.map(({ field, heading, holds }) => (
-          <Labelled key={field} label={heading}>
-            <select
-              title={holds}
-              value={mapping[field] === undefined ? "" : String(mapping[field])}
-              onChange={(event) => map(field, event.target.value)}
-            >
-              <option value="">not in the file</option>
-              {table.headings.map((name, index) => (
-                <option key={index} value={index}>
-                  {name === "" ? `column ${index + 1}` : name}
-                </option>
-              ))}
-            </select>
-          </Labelled>
-        ))}
-      </div>
-    </section>
-  );
-}
+const refused = ({ line, reason }: { readonly line: number; readonly reason: string }) => ({
+  kind: "refused" as const,
+  sentence: `Line ${line}: ${reason}`,
+});
 
-function readAny(name: string, text: string): Read {
-  if (/^\uFEFF?WEBVTT/u.test(text)) {
-    const list = readVttList(text);
-    return list.ok
-      ? { kind: "list", name, plays: list.plays, leftOut: list.leftOut }
-      : { kind: "refused", name, sentence: `Line ${list.line}: ${list.reason}` };
-  }
-  const table = readCsv(text);
-  return table.ok
-    ? { kind: "table", name, table }
-    : { kind: "refused", name, sentence: `Line ${table.line}: ${table.reason}` };
+function atMost(rows: number) {
+  const sentence = `It has ${rows} rows: more than ${mostPlays} are no cut list of a game.`;
+  return rows > mostPlays ? { kind: "refused" as const, sentence } : null;
 }
