@@ -89,6 +89,11 @@ describe("against independent readers", () => {
     );
   });
 
+  it("a byte order mark stands where a spreadsheet could take the letters for others, and nowhere else", () => {
+    expect(writeCsvRows([["é", "b"]])).toBe("\uFEFFé,b\r\n");
+    expect(writeCsvRows([["e", "b"]])).toBe("e,b\r\n");
+  });
+
   it("what another writes is read as it was, whatever its separator and line ends", () => {
     fc.assert(
       fc.property(rows, fc.constantFrom(...separators), fc.constantFrom("\r\n", "\n"), (table, delimiter, newline) => {

@@ -367,6 +367,16 @@ describe("what a list leaves unsaid, and where it does not fit", () => {
     ]);
   });
 
+  it("a start alone leaves a play its end; a change that reaches further is in the way of what the list says later", () => {
+    const [play] = records.plays.map((one) => ({ ...one, ...nothingSaid, startSec: 5, endSec: 10 }));
+    const one = { ...bare, plays: [play!] };
+    const moved = imported(one, tableOf("start_s,down\n5.5,4\n").plays, true);
+    expect(moved.changed.map(({ after }) => [after.startSec, after.endSec])).toEqual([[5.5, 10]]);
+    const longer = imported(one, tableOf("start_s,end_s\n5,20\n15,18\n").plays, true);
+    expect(longer.changed.map(({ after }) => after.endSec)).toEqual([20]);
+    expect([longer.added, longer.clashes]).toEqual([[], [{ line: 3, reason: "Line 2 is play 1 already." }]]);
+  });
+
   it("a result keeps the spot that is known, as long as it is the same result", () => {
     const play = { ...records.plays[0]!, result: { kind: "spot" as const, spot: { xYards: 31, yYards: 20 } } };
     const into = { ...records, plays: [play, ...records.plays.slice(1)] };
