@@ -39,13 +39,17 @@ export function changeBetween(a: GreyImage, b: GreyImage): number {
  * frames at `cutGrey` size. A place is a cut when the picture changes by several times the median change around it.
  */
 export function findCuts(greys: readonly GreyImage[]): number[] {
-  const changes = greys.map((grey, i) => (i === 0 ? 0 : changeBetween(greys[i - 1]!, grey)));
+  return cutsInChanges(greys.map((grey, i) => (i === 0 ? 0 : changeBetween(greys[i - 1]!, grey))));
+}
+
+/** The same from the changes alone: each frame's to the one before it, the first one's 0. Greys. */
+export function cutsInChanges(changes: ArrayLike<number>): number[] {
   const cuts: number[] = [];
-  for (let i = 1; i < greys.length; i++) {
+  for (let i = 1; i < changes.length; i++) {
     const change = changes[i]!;
     if (change < leastChangeGrey) continue;
     const around: number[] = [];
-    for (let j = Math.max(1, i - usualFrames); j <= Math.min(greys.length - 1, i + usualFrames); j++) {
+    for (let j = Math.max(1, i - usualFrames); j <= Math.min(changes.length - 1, i + usualFrames); j++) {
       if (j !== i) around.push(changes[j]!);
     }
     around.sort((a, b) => a - b);

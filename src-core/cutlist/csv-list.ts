@@ -1,28 +1,13 @@
-import Papa from "papaparse";
-import type { Play } from "../game/records.ts";
-import { listColumns, type ListedField, type ListedPlay, playFromWords, wordsOf } from "./listed-play.ts";
+import type { Film, Play } from "../game/records.ts";
+import { type CsvTable, defused, undefused, writeCsvRows } from "./csv-table.ts";
+import { listColumns, type ListedField, type ListedPlay, numberColumn } from "./list-columns.ts";
+import { ownWords, playFromWords, type WordReading, writtenOf } from "./listed-play.ts";
+import type { LeftOut } from "./web-vtt.ts";
 
-/** Cut lists as CSV (RFC 4180). The separator, comma, semicolon or tab, is found out. */
-export type CsvTable = { readonly headings: readonly string[]; readonly rows: readonly (readonly string[])[] };
-
-export type ReadTable =
-  | ({ readonly ok: true } & CsvTable)
-  | { readonly ok: false; readonly line: number; readonly reason: string };
-
-export function readCsv(file: string): ReadTable {
-  const text = file.replace(/^\uFEFF/u, "");
-  const parsed = Papa.parse<string[]>(text, { skipEmptyLines: "greedy", delimitersToGuess: [",", ";", "\t"] });
-  const quote = parsed.errors.find(({ type }) => type === "Quotes");
-  if (quote) return { ok: false, line: (quote.row ?? 0) + 1, reason: "A quoted cell does not end." };
-  const [headings, ...rows] = parsed.data;
-  if (!headings || headings.every((heading) => heading.trim() === ""))
-    return { ok: false, line: 1, reason: "The first row must hold the headings of the columns." };
-  return { ok: true, headings: headings.map((heading) => heading.trim()), rows };
-}
-
+/** Which column of a table, counted from 0, holds what. */
 export type Mapping = Partial<Record<ListedField, number>>;
 
-/** Which column holds what, as far as the headings say. */
+/** As far as the headings say. */
 export function mapHeadings(headings: readonly string[]): Mapping {
   const plain = (word: string) =>
     word
@@ -44,37 +29,37 @@ export function mapHeadings(headings: readonly string[]): Mapping {
   return mapping;
 }
 
-export type LeftOut = { readonly line: number; readonly reason: string };
-
-/** The plays of a table by a mapping, and the rows that cannot be read with the reason. Lines are counted with the headings. */
+/** The plays of a table by a mapping, and the rows that cannot be read with the reason. */
 export function playsOfTable(
-  { rows }: CsvTable,
+  { headings, rows }: CsvTable,
   mapping: Mapping,
+  reading: WordReading = ownWords,
 ): { readonly plays: readonly ListedPlay[]; readonly leftOut: readonly LeftOut[] } {
   const plays: ListedPlay[] = [];
   const leftOut: LeftOut[] = [];
-  for (const [index, row] of rows.entries()) {
+  for (const { line, cells } of rows) {
+    // A separator in a cell without quotes moves all that follows: no such row is read.
+    if (cells.slice(headings.length).some((cell) => cell.trim() !== "")) {
+      leftOut.push({ line, reason: `It has ${cells.length} cells under ${headings.length} headings.` });
+      continue;
+    }
     const words = Object.fromEntries(
-      Object.entries(mapping).map(([field, column]) => [field, undefused(row[column] ?? "")]),
+      Object.entries(mapping).map(([field, index]) => [field, undefused(cells[index] ?? "")]),
     );
-    const read = playFromWords(index + 2, words);
+    const read = playFromWords(line, words, reading);
     if (read.ok) plays.push(read.play);
-    else leftOut.push({ line: index + 2, reason: read.reason });
+    else leftOut.push({ line, reason: read.reason });
   }
   return { plays, leftOut };
 }
 
-export function writeCsv(plays: readonly Play[]): string {
-  const fields = listColumns.map(({ heading }) => heading);
-  const data = plays.map((play) => {
-    const words = wordsOf(play);
-    return listColumns.map(({ field }) => defused(words[field]));
+/** The plays as a table by the columns of `listColumns`, the number before them. */
+export function writeCsv(plays: readonly Play[], films: readonly Film[]): string {
+  const labels = new Map(films.map(({ id, label }) => [id, label]));
+  const headings = [numberColumn.heading, ...listColumns.map(({ heading }) => heading)];
+  const rows = plays.map((play) => {
+    const written = writtenOf(play, labels.get(play.filmId) ?? "");
+    return [String(play.number), ...listColumns.map(({ field }) => defused(String(written[field] ?? "")))];
   });
-  return `${Papa.unparse({ fields, data }, { newline: "\r\n" })}\r\n`;
+  return writeCsvRows([headings, ...rows]);
 }
-
-/** A cell that a spreadsheet would take for a formula is written as text; a plain number stays one. */
-function defused(word: string): string {
-  return /^[=+\-@\t\r]/u.test(word) && !/^-?\d+(?:\.\d+)?$/u.test(word) ? `'${word}` : word;
-}
-const undefused = (word: string) => (/^'[=+\-@]/u.test(word) ? word.slice(1) : word);

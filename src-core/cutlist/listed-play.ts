@@ -1,107 +1,34 @@
-import { type Play, playEnds, type PlayEnd, type PlayKind, playKinds, type TeamKey } from "../game/records.ts";
+import { directionSign } from "../field/frames.ts";
+import { type Play, playEnds, playKinds, type TeamKey } from "../game/records.ts";
+import { yardsToGo } from "../game/words.ts";
+import { listColumns, type ListedField, type ListedPlay } from "./list-columns.ts";
+import { byClock, readTime, type TimeReading } from "./list-times.ts";
 
-/**
- * One play as a cut list gives it: whatever of it is said. Times in seconds of the film, places in yards of the field
- * frame, as in the records.
- */
-export type ListedPlay = {
-  /** Where in the file it stands, counted from 1. */
-  readonly line: number;
-  readonly startSec: number | null;
-  readonly snapSec: number | null;
-  readonly releaseSec: number | null;
-  readonly catchSec: number | null;
-  readonly deadSec: number | null;
-  readonly endSec: number | null;
-  readonly quarter: number | null;
-  readonly series: number | null;
-  readonly offence: TeamKey | null;
-  readonly direction: "left" | "right" | null;
-  /** 0 stands for a play without a down. */
-  readonly down: number | null;
-  readonly distanceYards: number | null;
-  readonly scrimmageXYards: number | null;
-  readonly ballYYards: number | null;
-  readonly kind: PlayKind | null;
-  readonly result: PlayEnd | null;
-  readonly resultXYards: number | null;
-  readonly resultYYards: number | null;
+/** How the words of a list are to be taken. */
+export type WordReading = {
+  readonly times: TimeReading;
+  /** Names of the sides, which are taken for home and away. */
+  readonly sides: Readonly<Record<TeamKey, string>> | null;
 };
 
-export type ListedField = Exclude<keyof ListedPlay, "line">;
-
-/**
- * The columns of a CSV cut list, in order, with what each holds. The README documents them from here. `also` are other
- * headings that are taken for the column when a list from elsewhere is read.
- */
-export const listColumns: readonly {
-  readonly field: ListedField;
-  readonly heading: string;
-  readonly holds: string;
-  readonly also: readonly string[];
-}[] = [
-  {
-    field: "startSec",
-    heading: "start_s",
-    holds: "start of the play, seconds of the film",
-    also: ["start", "begin", "in", "from", "start time"],
-  },
-  { field: "snapSec", heading: "snap_s", holds: "snap, seconds of the film", also: ["snap", "snap time"] },
-  {
-    field: "releaseSec",
-    heading: "release_s",
-    holds: "ball leaves the passer’s hand, seconds of the film",
-    also: ["release", "throw"],
-  },
-  { field: "catchSec", heading: "catch_s", holds: "catch, seconds of the film", also: ["catch"] },
-  {
-    field: "deadSec",
-    heading: "dead_s",
-    holds: "ball dead, seconds of the film",
-    also: ["dead", "dead ball", "whistle"],
-  },
-  {
-    field: "endSec",
-    heading: "end_s",
-    holds: "end of the play, seconds of the film",
-    also: ["end", "out", "to", "stop", "end time"],
-  },
-  { field: "quarter", heading: "quarter", holds: "quarter, from 1", also: ["period"] },
-  { field: "series", heading: "series", holds: "possession of the game, from 1", also: ["possession"] },
-  { field: "offence", heading: "offence", holds: "home or away", also: ["offense", "team"] },
-  { field: "direction", heading: "direction", holds: "right or left, from the press-box side", also: ["going"] },
-  { field: "down", heading: "down", holds: "1 to 4; 0 for a play without a down", also: [] },
-  {
-    field: "distanceYards",
-    heading: "distance_yd",
-    holds: "yards to the line to gain",
-    also: ["distance", "to go"],
-  },
-  {
-    field: "scrimmageXYards",
-    heading: "scrimmage_x_yd",
-    holds: "line of scrimmage, yards along the field from the left end line",
-    also: [],
-  },
-  { field: "ballYYards", heading: "ball_y_yd", holds: "ball, yards across the field from the near sideline", also: [] },
-  { field: "kind", heading: "kind", holds: playKinds.join(", "), also: ["type"] },
-  { field: "result", heading: "result", holds: playEnds.join(", "), also: ["ended", "outcome"] },
-  { field: "resultXYards", heading: "result_x_yd", holds: "where the ball was dead, yards along the field", also: [] },
-  { field: "resultYYards", heading: "result_y_yd", holds: "where the ball was dead, yards across the field", also: [] },
-];
+export const ownWords: WordReading = { times: byClock, sides: null };
 
 export type ReadPlay =
   | { readonly ok: true; readonly play: ListedPlay }
   | { readonly ok: false; readonly reason: string };
 
 /** A play from the words of one row; an empty word says nothing. The reason names the heading of what cannot be read. */
-export function playFromWords(line: number, words: Partial<Record<ListedField, string>>): ReadPlay {
+export function playFromWords(
+  line: number,
+  words: Partial<Record<ListedField, string>>,
+  reading: WordReading = ownWords,
+): ReadPlay {
   const read: Partial<Record<ListedField, string | number>> = {};
   for (const { field, heading } of listColumns) {
     const word = words[field]?.trim() ?? "";
     if (word === "") continue;
-    const value = valueOf(field, word);
-    if (value === null) return { ok: false, reason: `${heading}: “${word}” cannot be read.` };
+    const value = valueOf(field, word, reading);
+    if (value === null) return { ok: false, reason: `${heading}: “${shortened(word)}” cannot be read.` };
     read[field] = value;
   }
   const blank = Object.fromEntries(listColumns.map(({ field }) => [field, null]));
@@ -113,41 +40,65 @@ export function playFromWords(line: number, words: Partial<Record<ListedField, s
   );
   if (inOrder.some((sec, index) => sec < (inOrder[index - 1] ?? 0)))
     return { ok: false, reason: "Its times are not in the order start, snap, release, catch, dead, end." };
+  if (gainsTwice(play)) return { ok: false, reason: "Its distance and its line to gain do not agree." };
   return { ok: true, play };
 }
 
-function valueOf(field: ListedField, word: string): string | number | null {
+/** Each is written to the hundredth: three of them can be so far apart and be meant alike. Yards. */
+const roundedYards = 0.0151;
+
+function gainsTwice({ distanceYards, lineToGainXYards, scrimmageXYards, direction }: ListedPlay): boolean {
+  if (distanceYards === null || lineToGainXYards === null) return false;
+  if (lineToGainXYards === "none") return true;
+  if (scrimmageXYards === null || direction === null) return false;
+  return Math.abs(scrimmageXYards + directionSign(direction) * distanceYards - lineToGainXYards) > roundedYards;
+}
+
+const shortened = (word: string) => (word.length > 40 ? `${word.slice(0, 40)}…` : word);
+
+function valueOf(field: ListedField, word: string, { times, sides }: WordReading): string | number | null {
   const lower = word.toLowerCase();
   switch (field) {
+    case "film":
+      return word;
     case "startSec":
     case "snapSec":
     case "releaseSec":
     case "catchSec":
     case "deadSec":
     case "endSec":
-      return readTime(word);
+      return readTime(word, times);
     case "offence":
+      if (lower === sides?.home.trim().toLowerCase()) return "home";
+      if (lower === sides?.away.trim().toLowerCase()) return "away";
       return oneOf(["home", "away"], lower);
     case "direction":
       return oneOf(["left", "right"], lower);
     case "kind":
-      return oneOf(playKinds, lower);
+      return oneOf(playKinds, lower.replaceAll(/[\s_]+/gu, "-"));
     case "result":
-      return oneOf(playEnds, lower);
+      return oneOf(playEnds, lower.replaceAll(/[\s_]+/gu, "-"));
     case "quarter":
       return wholeNumber(word, 1, 20);
     case "series":
       return wholeNumber(word, 1, 999);
     case "down":
       return wholeNumber(word, 0, 4);
+    case "lineToGainXYards":
+      return lower === "none" ? lower : numberOf(word, reachYards.least, reachYards.most);
     case "distanceYards":
+      // Below nothing where a play is said amiss: what was written is read again.
+      return numberOf(word, -reachYards.most, reachYards.most);
     case "scrimmageXYards":
     case "ballYYards":
     case "resultXYards":
     case "resultYYards":
-      return numberOf(word, -60, 220);
+      return numberOf(word, reachYards.least, reachYards.most);
   }
 }
+
+/** As far along or across as a place of a play may be said. Yards of the field frame. */
+export const reachYards = { least: -60, most: 220 };
 
 const oneOf = (names: readonly string[], word: string) => (names.includes(word) ? word : null);
 
@@ -161,40 +112,35 @@ function wholeNumber(word: string, least: number, most: number): number | null {
   return number !== null && Number.isInteger(number) ? number : null;
 }
 
-/** Seconds from "12.5", "1:04.27" or "0:01:04.270", with a point or a comma. */
-export function readTime(word: string): number | null {
-  const found = /^(?:(?:(\d+):)?(\d+):)?(\d+(?:[.,]\d+)?)$/u.exec(word);
-  if (!found) return null;
-  const [, hours = "0", minutes = "0", seconds = ""] = found;
-  const sec = Number(hours) * 3600 + Number(minutes) * 60 + Number(seconds.replace(",", "."));
-  return sec <= 200_000 ? sec : null;
-}
-
-/** The words of a play, by the columns. Seconds to the millisecond, yards to the hundredth. */
-export function wordsOf(play: Play): Record<ListedField, string> {
+/** What is written of a play, by the columns, null where there is nothing. Seconds to the millisecond, yards to the hundredth. */
+export function writtenOf(play: Play, filmLabel: string): Record<ListedField, string | number | null> {
   const { situation, result } = play;
-  const seconds = (sec: number | null) => (sec === null ? "" : String(Math.round(sec * 1000) / 1000));
-  const yards = (value: number | null | undefined) => (value == null ? "" : String(Math.round(value * 100) / 100));
-  const sign = situation.direction === "right" ? 1 : -1;
+  const seconds = (sec: number | null) => rounded(sec, 1000);
+  const yards = (value: number | null | undefined) => rounded(value ?? null, 100);
   return {
+    film: filmLabel,
     startSec: seconds(play.startSec),
     snapSec: seconds(play.snapSec),
     releaseSec: seconds(play.releaseSec),
     catchSec: seconds(play.catchSec),
     deadSec: seconds(play.deadSec),
     endSec: seconds(play.endSec),
-    quarter: play.quarter === null ? "" : String(play.quarter),
-    series: play.series === null ? "" : String(play.series),
+    quarter: play.quarter,
+    series: play.series,
     offence: situation.offence,
     direction: situation.direction,
-    down: String(situation.down ?? 0),
-    distanceYards:
-      situation.lineToGainXYards === null ? "" : yards(sign * (situation.lineToGainXYards - situation.scrimmageXYards)),
+    down: situation.down ?? 0,
+    distanceYards: yards(yardsToGo(situation)),
     scrimmageXYards: yards(situation.scrimmageXYards),
     ballYYards: yards(situation.ballYYards),
-    kind: play.kind ?? "",
-    result: result?.kind ?? "",
+    lineToGainXYards: situation.lineToGainXYards === null ? "none" : yards(situation.lineToGainXYards),
+    kind: play.kind,
+    result: result?.kind ?? null,
     resultXYards: yards(result?.spot?.xYards),
     resultYYards: yards(result?.spot?.yYards),
   };
 }
+
+/** Never the minus zero that rounding may leave. */
+const rounded = (value: number | null, parts: number) =>
+  value === null ? null : Math.round(value * parts) / parts || 0;

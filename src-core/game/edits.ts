@@ -1,5 +1,6 @@
 import type { ImagePoint } from "../field/units.ts";
 import { playAt, toPlaySec } from "./angles.ts";
+import { proposedMoments } from "./moment-proposals.ts";
 import { applyChanges, type Change, put } from "./changes.ts";
 import {
   defaultMarkSigmaPx,
@@ -35,8 +36,12 @@ export function momentAt(records: GameRecords, filmId: string, frameIndex: numbe
 /** A person stops a frame or two beside the instant that is meant. Seconds. */
 const besideSec = 0.07;
 
-/** The phase a moment most likely has, from where it lies against the times of the play that have been said. */
+/** The phase a moment most likely has: that of one proposed there, or from where it lies against the play's times. */
 export function likelyPhase(play: Play, timeSec: number): Phase {
+  const proposed = proposedMoments(play)
+    .toSorted((a, b) => Math.abs(a.playSec - timeSec) - Math.abs(b.playSec - timeSec))
+    .find(({ playSec }) => Math.abs(playSec - timeSec) <= besideSec);
+  if (proposed) return proposed.phase;
   const { snapSec, releaseSec, catchSec, deadSec, endSec } = play;
   if (snapSec === null || timeSec <= snapSec + 0.05) return "pre-snap";
   if (deadSec !== null && timeSec >= deadSec - besideSec) return "dead-ball";

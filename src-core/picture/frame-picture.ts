@@ -162,7 +162,12 @@ export function ghostShapes(ghosts: readonly Ghost[], nextId: string | null): Sh
       ...(ghost.facing && ghost.id === nextId
         ? [{ kind: "arrow" as const, ink, from: at, to: pointOf(ghost.facing.at) }]
         : []),
-      { kind: "label", ink, at, text: glyphOf(ghost.subject).text, place: "above" },
+      { kind: "label", ink, at, text: `${glyphOf(ghost.subject).text}${isLost(ghost) ? "?" : ""}`, place: "above" },
     ];
   });
+}
+
+/** Was looked for in the film and lost: still drawn where they stood. */
+function isLost({ followed }: Ghost): boolean {
+  return followed !== null && followed !== "followed";
 }

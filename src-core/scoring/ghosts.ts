@@ -1,3 +1,4 @@
+import type { Followed, LostReason } from "../carry/follow.ts";
 import { groundOf, imageOf, type Seeing } from "../field/seen-through.ts";
 import { type FieldPoint, fieldPoint, type ImagePoint } from "../field/units.ts";
 import { sameSubject } from "../game/edits.ts";
@@ -16,7 +17,25 @@ export type Ghost = {
   readonly at: ImagePoint;
   /** The ground that was pointed at for the way faced, and where it is seen; null where none was marked. */
   readonly facing: { readonly ground: FieldPoint; readonly at: ImagePoint } | null;
+  /** "followed" where the film was followed to this frame, why not where they were lost; null where it was not tried. */
+  readonly followed: "followed" | LostReason | null;
 };
+
+/** Where everybody who is marked at a moment stands, by mark: those whom a film can be followed for. */
+export function standingsOf(
+  { marks }: Pick<GameRecords, "marks">,
+  source: Moment,
+  surveysOf: (filmId: string) => FilmSurveys | null,
+): { readonly id: string; readonly ground: FieldPoint }[] {
+  const state = surveysOf(source.filmId)?.at(source.frameIndex);
+  if (state?.kind !== "solved") return [];
+  return marks
+    .filter(({ momentId, subject }) => momentId === source.id && subject.kind !== "ball")
+    .flatMap(({ id, click }) => {
+      const ground = groundOf(state.survey, click);
+      return ground ? [{ id, ground }] : [];
+    });
+}
 
 /** How a place of one play is carried to another's: the identity within a play. */
 export type Carried = (at: FieldPoint, subject: MarkSubject) => FieldPoint;
@@ -30,12 +49,14 @@ type Given = {
   /** What is marked in that frame already. */
   readonly there: readonly Mark[];
   readonly carried?: Carried;
+  /** Where the film was followed to, by mark; those who were lost stay where they stood. */
+  readonly followed?: ReadonlyMap<string, Followed>;
 };
 
 const unmoved: Carried = (at) => at;
 
 /** The ghosts of a moment in another frame, without those whom a mark there already stands for, nearest first. */
-export function ghostsOf({ records, source, surveysOf, survey, there, carried = unmoved }: Given): Ghost[] {
+export function ghostsOf({ records, source, surveysOf, survey, there, carried = unmoved, followed }: Given): Ghost[] {
   const state = surveysOf(source.filmId)?.at(source.frameIndex);
   if (state?.kind !== "solved") return [];
   const from = state.survey;
@@ -44,17 +65,22 @@ export function ghostsOf({ records, source, surveysOf, survey, there, carried = 
     .flatMap((mark): Ghost[] => {
       const seen = groundOf(from, mark.click);
       if (!seen) return [];
-      const ground = carried(seen, mark.subject);
+      const film = followed?.get(mark.id);
+      const ground = film?.kind === "followed" ? film.ground : carried(seen, mark.subject);
       const at = imageOf(survey, ground);
       if (!at || !isInside(at, survey)) return [];
       const faced = mark.facing ? groundOf(from, mark.facing) : null;
+      const ahead = faced && carried(faced, mark.subject);
+      // Whoever moved is taken to face the same way as before.
+      const moved = film?.kind === "followed" ? ahead && alongWith(ahead, seen, ground) : ahead;
       return [
         {
           id: mark.id,
           subject: mark.subject,
           ground,
           at,
-          facing: facingAt(survey, ground, faced && carried(faced, mark.subject)),
+          facing: facingAt(survey, ground, moved),
+          followed: film ? (film.kind === "followed" ? "followed" : film.reason) : null,
         },
       ];
     });
@@ -69,12 +95,13 @@ export function placedGhost(
 ): { click: ImagePoint; facing: ImagePoint | null } {
   const ground = groundOf(survey, click);
   if (!ghost.facing || !ground) return { click, facing: null };
-  const { ground: ahead } = ghost.facing;
-  const moved = fieldPoint(
-    ground.xYards + ahead.xYards - ghost.ground.xYards,
-    ground.yYards + ahead.yYards - ghost.ground.yYards,
-  );
+  const moved = alongWith(ghost.facing.ground, ghost.ground, ground);
   return { click, facing: facingAt(survey, ground, moved)?.at ?? null };
+}
+
+/** A point moved as the feet moved. */
+function alongWith(point: FieldPoint, from: FieldPoint, to: FieldPoint): FieldPoint {
+  return fieldPoint(point.xYards + to.xYards - from.xYards, point.yYards + to.yYards - from.yYards);
 }
 
 /** A facing reaches as far as the picture does. */

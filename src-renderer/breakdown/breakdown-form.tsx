@@ -5,6 +5,7 @@ import { joinNext, splitPlay } from "#core/game/split-join";
 import { saidSituation } from "#core/game/words";
 import { SituationForm } from "../app/situation-form.tsx";
 import { Button } from "../parts/button.tsx";
+import { ProposalsSection } from "./proposals-section.tsx";
 import { type Breakdown, newId } from "./use-breakdown.ts";
 
 /** What the play at hand began and ended with, what follows from the play before, and what of it does not fit. */
@@ -16,6 +17,7 @@ export function BreakdownForm({ breakdown, onFilm }: { readonly breakdown: Break
   };
   return (
     <aside className="breakdown-form" aria-label="Situation of the play" onKeyDown={onKeyDown}>
+      <ProposalsSection proposals={breakdown.proposals} disabled={!breakdown.player || readOnly} />
       {play ? (
         <>
           <SituationForm

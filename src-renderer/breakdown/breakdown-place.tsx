@@ -11,14 +11,12 @@ import { Transport } from "../stage/film/transport.tsx";
 import { ContactStrip } from "../stage/strip/contact-strip.tsx";
 import { BreakdownForm } from "./breakdown-form.tsx";
 import "./breakdown.css";
-import { CutLists } from "./cut-lists.tsx";
+import { CutListExport } from "./cut-list-export.tsx";
+import { CutListImport } from "./cut-list-import.tsx";
 import { PlaySheet } from "./play-sheet.tsx";
 import { PlayTimes } from "./play-times.tsx";
 import { type Breakdown, useBreakdown } from "./use-breakdown.ts";
 import { useBreakdownKeys } from "./use-breakdown-keys.ts";
-
-/** For the arrows of a time where the film's own frames are not open. */
-const usualFrameSec = 1 / 30;
 
 /** Cutting the film into plays, and saying what each began and ended with. */
 export function BreakdownPlace({
@@ -30,7 +28,7 @@ export function BreakdownPlace({
 }) {
   const breakdown = useBreakdown(cache, onFieldbook);
   const { state, records, film, readOnly, play, layout } = breakdown;
-  const [cutListsShown, showCutLists] = useState(false);
+  const [listOpen, setListOpen] = useState<"import" | "export" | null>(null);
   const [attaching, setAttaching] = useState(false);
   const place = useRef<HTMLDivElement>(null);
   useBreakdownKeys(breakdown, place);
@@ -41,8 +39,11 @@ export function BreakdownPlace({
         <h1>{records.game.title}</h1>
         <span className="soft crumbs">Breakdown{play ? ` · play ${play.number}` : ""}</span>
         <span className="gap" />
-        <Button disabled={!film} onPress={() => showCutLists(true)}>
-          Cut lists…
+        <Button disabled={!film || readOnly} onPress={() => setListOpen("import")}>
+          Import a cut list…
+        </Button>
+        <Button disabled={!film} onPress={() => setListOpen("export")}>
+          Export a cut list…
         </Button>
         {film ? (
           <FilmsBar
@@ -69,16 +70,19 @@ export function BreakdownPlace({
         onOpen={(wanted) => void breakdown.openPlay(wanted)}
       />
       {attaching ? <AttachFilms cache={cache} onClose={() => setAttaching(false)} onFilm={breakdown.showFilm} /> : null}
-      {cutListsShown && film ? (
-        <CutLists
+      {listOpen === "import" && film ? (
+        <CutListImport
           records={records}
           film={film}
+          framesPerSec={Math.round(1000 / breakdown.frameSec) / 1000}
           layout={layout}
           rules={breakdown.rules}
-          readOnly={readOnly}
-          onClose={() => showCutLists(false)}
+          onClose={() => setListOpen(null)}
           onTake={breakdown.edit}
         />
+      ) : null}
+      {listOpen === "export" && film ? (
+        <CutListExport records={records} film={film} onClose={() => setListOpen(null)} />
       ) : null}
     </div>
   );
@@ -91,12 +95,8 @@ function BreakdownFilm(props: {
   readonly onAttach: () => void;
 }) {
   const { breakdown, onFieldbook, onAttach } = props;
-  const { records, film, filmState, opened, player, playerState, play, readOnly } = breakdown;
+  const { records, film, filmState, opened, player, playerState, play, proposals, readOnly } = breakdown;
   const surveyed = useMemo(() => stakedEnough(records.stakes), [records.stakes]);
-  const frameSec =
-    opened.kind === "open" && opened.frameCount > 1
-      ? (opened.timeOf(opened.frameCount - 1) - opened.timeOf(0)) / (opened.frameCount - 1)
-      : usualFrameSec;
   if (!film || filmState !== "present" || opened.kind === "failed")
     return (
       <section className="breakdown-film" aria-label="Film">
@@ -138,7 +138,7 @@ function BreakdownFilm(props: {
         <PlayTimes
           play={play}
           timeSec={breakdown.playSec}
-          frameSec={frameSec}
+          frameSec={breakdown.frameSec}
           readOnly={readOnly}
           onMove={(which, sec) => breakdown.planned((now, one) => moveTime(now, one, which, sec))}
           onClear={(which) => breakdown.planned((_, one) => clearTime(one, which))}
@@ -153,8 +153,11 @@ function BreakdownFilm(props: {
         moments={records.moments.filter((one) => one.filmId === film.id)}
         carried={[]}
         surveyed={surveyed}
+        proposed={proposals.open.map((one) => ({ ...one, here: one === proposals.chosen }))}
         state={playerState}
-        onSeek={(sec) => void player?.seekTime(sec)}
+        onSeek={breakdown.seekHere}
+        frameSec={breakdown.frameSec}
+        {...(readOnly ? {} : { onMoveTime: breakdown.moveTimeOnFilm })}
       />
     </section>
   );

@@ -3,11 +3,12 @@ import type { Down, PlayEnd } from "#core/game/records";
 import { actionOf } from "../app/keys.ts";
 import { resultOf } from "../app/situation-form.tsx";
 import { nextRate } from "../stage/film/film-player.ts";
+import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import type { Breakdown } from "./use-breakdown.ts";
 
 /** The keys of the Breakdown, as `app/keys.ts` lists them. */
 export function useBreakdownKeys(breakdown: Breakdown, place: RefObject<HTMLDivElement | null>): void {
-  const { cache, state, player, play, attempt, setTime, changePlay, openPlay } = breakdown;
+  const { cache, state, player, play, proposals, attempt, setTime, changePlay, openPlay } = breakdown;
   const setDown = (down: Down) => changePlay("Down", (one) => ({ ...one, situation: { ...one.situation, down } }));
   const setEnd = (kind: PlayEnd) => changePlay("End", (one) => ({ ...one, result: resultOf(kind, one) }));
   const focusField = (name: string) =>
@@ -23,6 +24,7 @@ export function useBreakdownKeys(breakdown: Breakdown, place: RefObject<HTMLDivE
     "second-on": () => player?.stepTime(1),
     slower: () => player?.setRate(nextRate(player.getState().rate, -1)),
     faster: () => player?.setRate(nextRate(player.getState().rate, 1)),
+    "whole-screen": () => attempt(() => toggleWholeScreen(place.current?.querySelector(".breakdown-film") ?? null)),
     "next-angle": breakdown.goToNextAngle,
     "play-before": () => breakdown.goToNeighbour(-1),
     "play-after": () => breakdown.goToNeighbour(1),
@@ -41,6 +43,11 @@ export function useBreakdownKeys(breakdown: Breakdown, place: RefObject<HTMLDivE
     incomplete: () => setEnd("incomplete"),
     score: () => setEnd("score"),
     "take-proposal": breakdown.takeProposal,
+    "proposal-take": proposals.chosen ? proposals.take : undefined,
+    "proposal-take-all": proposals.chosen ? proposals.takeAll : undefined,
+    "proposal-refuse": proposals.chosen ? proposals.refuse : undefined,
+    "proposal-before": proposals.chosen ? () => proposals.walk(-1) : undefined,
+    "proposal-after": proposals.chosen ? () => proposals.walk(1) : undefined,
     "open-fieldbook": () => play && openPlay(play),
     undo: () => state.history.undo !== null && attempt(() => cache.undo()),
     redo: () => state.history.redo !== null && attempt(() => cache.redo()),

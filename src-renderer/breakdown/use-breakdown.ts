@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
-import { type BreakdownEdit, markTime, type PlayTime } from "#core/game/breakdown-edits";
+import { type BreakdownEdit, markTime, moveTime, type PlayTime } from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
 import type { GameRecords, Play } from "#core/game/records";
@@ -15,9 +15,13 @@ import { useTurns } from "../app/use-turns.ts";
 import { pausedState } from "../stage/film/film-player.ts";
 import { openNextAt, useFilm } from "../stage/film/use-film.ts";
 import { useJudgedPlays } from "./use-judged-plays.ts";
+import { useProposals } from "./use-proposals.ts";
 
 const still = pausedState(0, 0);
 const nothing = () => () => {};
+/** For the arrows of a time where the film's own frames are not open. */
+const usualFrameSec = 1 / 30;
+
 export const newId = () => crypto.randomUUID();
 
 export type Breakdown = ReturnType<typeof useBreakdown>;
@@ -65,6 +69,23 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     [attempt, cache],
   );
   const inTurn = useTurns();
+  const seekHere = useCallback((sec: number) => void player?.seekTime(sec), [player]);
+  const proposals = useProposals({
+    film,
+    records,
+    recordsNow: () => cache.getState().records,
+    rules,
+    layout,
+    readOnly: info.readOnly,
+    isPlaying: playerState.mode === "playing",
+    inTurn,
+    edit,
+    onSeek: seekHere,
+  });
+  const frameSec =
+    opened.kind === "open" && opened.frameCount > 1
+      ? (opened.timeOf(opened.frameCount - 1) - opened.timeOf(0)) / (opened.frameCount - 1)
+      : usualFrameSec;
   const carryOut = async (plan: BreakdownEdit) => {
     if (plan.ok) await edit(plan.label, plan.changes);
     else tell(plan.sentence);
@@ -75,16 +96,21 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     const here = { film, frameIndex, timeSec: atSec };
     void inTurn(() => carryOut(markTime(cache.getState().records, here, which, newId, rules, layout)));
   };
-  /** An edit of the play at hand, planned from what is there when its turn comes, or refused with a sentence. */
-  const planned = (plan: (now: GameRecords, one: Play) => BreakdownEdit) => {
-    if (!play || info.readOnly) return;
-    const { id } = play;
+  /** An edit of a play, planned from what is there when its turn comes, or refused with a sentence. */
+  const plannedOf = (id: string, plan: (now: GameRecords, one: Play) => BreakdownEdit) => {
+    if (info.readOnly) return;
     void inTurn(async () => {
       const now = cache.getState().records;
       const there = now.plays.find((one) => one.id === id);
       if (there) await carryOut(plan(now, there));
     });
   };
+  const planned = (plan: (now: GameRecords, one: Play) => BreakdownEdit) => play && plannedOf(play.id, plan);
+  /** `sec` is on the clock of the film in view. */
+  const moveTimeOnFilm = (playId: string, which: PlayTime, sec: number) =>
+    plannedOf(playId, (now, one) =>
+      moveTime(now, one, which, (film ? toPlaySec(one, now.angles, film.id, sec) : null) ?? sec),
+    );
   const changePlay = (label: string, change: (play: Play) => Play) =>
     planned((_, one) => {
       const after = change(one);
@@ -154,17 +180,21 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     shownPlay,
     play,
     playSec,
+    frameSec,
     before,
     proposal,
+    proposals,
     faults,
     spot,
     attempt,
     edit,
     setTime,
     planned,
+    moveTimeOnFilm,
     changePlay,
     takeProposal,
     showFilm,
+    seekHere,
     goTo,
     goToNextAngle,
     toggleLoop,

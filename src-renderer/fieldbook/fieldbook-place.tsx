@@ -6,6 +6,7 @@ import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { HistoryButtons } from "../app/history-buttons.tsx";
 import { Button } from "../parts/button.tsx";
+import { Divider, sizeStyle, useKeptSize } from "../parts/divider.tsx";
 import { pausedState } from "../stage/film/film-player.ts";
 import { Transport } from "../stage/film/transport.tsx";
 import { useFilm } from "../stage/film/use-film.ts";
@@ -44,6 +45,9 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const pane = useRef<FilmPaneHandle | null>(null);
   const [linesShown, setLinesShown] = useState(true);
   const [choosing, setChoosing] = useState(false);
+  const planHeight = useKeptSize("crewglass.plan-height");
+  const sheetWidth = useKeptSize("crewglass.sheet-width");
+  const filmSide = useRef<HTMLElement>(null);
 
   const paused = playerState.mode === "paused";
   const shown = paused && playerState.ready && playerState.shownIndex === playerState.frameIndex;
@@ -71,7 +75,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   }, [player, records.moments, film, seekWhenOpen]);
 
   const walk = useFilmWalk(fieldbook, opened);
-  useFieldbookKeys(fieldbook, { player, pane, walk });
+  useFieldbookKeys(fieldbook, { player, pane, filmSide, walk });
 
   const surveyed = useMemo(() => stakedEnough(records.stakes), [records.stakes]);
   const plays = film ? playsOn(records, film.id) : [];
@@ -87,7 +91,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     [records.carries, records.moments, film, opened],
   );
   return (
-    <div className="fieldbook">
+    <div className="fieldbook" style={sizeStyle("--sheet-width", sheetWidth)}>
       <header className="head">
         <h1>{records.game.title}</h1>
         <span className="soft crumbs">
@@ -112,7 +116,12 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
         <HistoryButtons cache={cache} state={state} />
       </header>
       {film && filmState === "present" && opened.kind !== "failed" ? (
-        <section className="film-side" aria-label="Film and plan">
+        <section
+          ref={filmSide}
+          className="film-side"
+          aria-label="Film and plan"
+          style={sizeStyle("--plan-height", planHeight)}
+        >
           <div className="film-frame">
             <FilmPane
               fieldbook={fieldbook}
@@ -137,7 +146,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             ) : null}
           </div>
           {player ? (
-            <Transport player={player} state={playerState} play={play} onLoop={walk.toggleLoop} />
+            <Transport player={player} state={playerState} play={play} onLoop={walk.toggleLoop} loopKey="G" />
           ) : (
             <div className="transport" />
           )}
@@ -150,6 +159,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
             state={playerState}
             onSeek={walk.go}
           />
+          <Divider
+            name="Height of the plan"
+            before="top"
+            size={planHeight}
+            leastPx={80}
+            mostPx={Math.round(window.innerHeight * 0.6)}
+          />
           <PlanPane fieldbook={fieldbook} />
         </section>
       ) : (
@@ -160,6 +176,13 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           onAttach={() => setChoosing(true)}
         />
       )}
+      <Divider
+        name="Width of the sheet"
+        before="left"
+        size={sheetWidth}
+        leastPx={340}
+        mostPx={Math.round(window.innerWidth * 0.5)}
+      />
       <aside className="sheet" aria-label="Sheet">
         <div className="tabs" role="tablist" aria-label="Pages of the field book">
           {pages.map((entry, index) => (
@@ -182,7 +205,7 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
           {page === "survey" ? (
             <SurveyPage fieldbook={fieldbook} hand={hand} linesShown={linesShown} onLines={setLinesShown} />
           ) : null}
-          {page === "marks" ? <MarksPage fieldbook={fieldbook} /> : null}
+          {page === "marks" ? <MarksPage fieldbook={fieldbook} hand={hand} onGo={walk.goInPlay} /> : null}
           {page === "findings" ? <FindingsPage fieldbook={fieldbook} onGo={walk.goInPlay} /> : null}
         </div>
       </aside>

@@ -13,6 +13,7 @@ import { frameSightShapes, sightlines } from "#core/picture/look-picture";
 import { frameZoneShapes } from "#core/picture/zone-picture";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { subjectName } from "#core/picture/mark-glyph";
+import type { Ghost } from "#core/scoring/ghosts";
 import { clicksOf } from "#core/game/edits";
 import type { Film, LineClick } from "#core/game/records";
 import { FrameOverlay } from "../stage/frame-overlay.tsx";
@@ -29,7 +30,7 @@ const panStepPx = 60;
 
 type Grip =
   | { readonly kind: "stake"; readonly id: string; readonly click: number; readonly from: ImagePoint }
-  | { readonly kind: "mark" | "facing"; readonly id: string; readonly from: ImagePoint };
+  | { readonly kind: "mark" | "facing" | "ghost"; readonly id: string; readonly from: ImagePoint };
 type Press =
   | { readonly kind: "grip"; readonly grip: Grip; readonly offU: number; readonly offV: number; moved: boolean }
   | {
@@ -89,6 +90,7 @@ export function FilmPane(props: {
               ...marks.flatMap((mark): Grip[] =>
                 mark.facing ? [{ kind: "facing", id: mark.id, from: mark.facing }] : [],
               ),
+              ...fieldbook.ghosts.list.map(({ id, at: from }): Grip => ({ kind: "ghost", id, from })),
             ]
           : [];
     const near = grips.filter((grip) => imageDistancePx(grip.from, at) * view.scale <= grabPx);
@@ -122,7 +124,7 @@ export function FilmPane(props: {
           lastY: event.clientY,
           moved: event.button === 1,
         };
-    if (grip)
+    if (grip && grip.kind !== "ghost")
       fieldbook.choose(
         grip.kind === "stake" ? { kind: "stake", id: grip.id, click: grip.click } : { kind: "mark", id: grip.id },
       );
@@ -157,8 +159,12 @@ export function FilmPane(props: {
       if (!held.moved && paused) place(imageAt(event), event.altKey);
       return;
     }
-    if (!held.moved) return;
     const at = imageAt(event);
+    if (!held.moved) {
+      // Somebody brought over is in nobody's way: a click there places the one whose turn it is.
+      if (held.grip.kind === "ghost") place(at, event.altKey);
+      return;
+    }
     void letGo(fieldbook, held.grip, imagePoint(at.uPx + held.offU, at.vPx + held.offV), (click, target) =>
       event.altKey ? { at: click, raw: null } : settled(fieldbook, canvas.current, click, target),
     );
@@ -293,9 +299,15 @@ function shapesOf(fieldbook: Fieldbook, linesShown: boolean): Shape[] {
       ? frameSightShapes(survey, sightlines(judged.looks, judged.findings, pointed))
       : []),
     ...(page === "survey" ? stakeShapes(layout, stakes, survey, off) : []),
-    ...(page === "marks" ? ghostShapes(fieldbook.ghosts.list, fieldbook.ghosts.next?.id ?? null) : []),
+    ...(page === "marks" ? ghostShapes(ghostsDrawn(fieldbook), fieldbook.ghosts.next?.id ?? null) : []),
     ...(page === "survey" ? [] : markShapes(marks, judged)),
   ];
+}
+
+/** The one that is being dragged where it is dragged to. */
+function ghostsDrawn({ ghosts, draft }: Fieldbook): readonly Ghost[] {
+  if (draft?.kind !== "ghost") return ghosts.list;
+  return ghosts.list.map((ghost) => (ghost.id === draft.id ? { ...ghost, at: draft.at, facing: null } : ghost));
 }
 
 /** The field's lines on the frame that plays, where a survey was carried to it. */
@@ -362,6 +374,9 @@ async function letGo(fieldbook: Fieldbook, grip: Grip, at: ImagePoint, settle: S
   if (grip.kind === "stake") {
     const stake = fieldbook.records.stakes.find((candidate) => candidate.id === grip.id);
     if (stake) await fieldbook.moveStake(stake, grip.click, settle(at, targetOf(stake)));
+  } else if (grip.kind === "ghost") {
+    const ghost = fieldbook.ghosts.list.find((candidate) => candidate.id === grip.id);
+    if (ghost) await fieldbook.placeGhosts(`Mark ${subjectName(ghost.subject)}`, [{ ...ghost, click: at }]);
   } else {
     const mark = fieldbook.records.marks.find((candidate) => candidate.id === grip.id);
     if (mark) await (grip.kind === "mark" ? fieldbook.moveMark(mark, at) : fieldbook.face(mark, at));

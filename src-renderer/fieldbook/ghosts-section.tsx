@@ -2,10 +2,12 @@ import { glyphOf, subjectName } from "#core/picture/mark-glyph";
 import { phaseNames } from "#core/game/words";
 import { Button } from "../parts/button.tsx";
 import { Choice } from "../parts/labelled.tsx";
+import { FollowRow, lostWords } from "./follow-row.tsx";
+import type { CarryHand } from "./use-carry.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
 /** People brought over from another moment: one click each puts them where they stand now. */
-export function GhostsSection({ fieldbook }: { readonly fieldbook: Fieldbook }) {
+export function GhostsSection({ fieldbook, hand }: { readonly fieldbook: Fieldbook; readonly hand: CarryHand }) {
   const { ghosts, placeGhosts, play } = fieldbook;
   const { list, next, source, formations } = ghosts;
   if (!source && formations.length === 0) return null;
@@ -40,7 +42,8 @@ export function GhostsSection({ fieldbook }: { readonly fieldbook: Fieldbook }) 
           <p className="ask" aria-live="polite">
             {next ? (
               <>
-                Click where <b>{subjectName(next.subject)}</b> stands now; {list.length} to go.
+                Click where <b>{subjectName(next.subject)}</b> stands now{lostWords(next.followed)}; {list.length} to
+                go.
               </>
             ) : (
               `${list.length} are waiting.`
@@ -53,7 +56,7 @@ export function GhostsSection({ fieldbook }: { readonly fieldbook: Fieldbook }) 
                   shortcut="T"
                   onPress={() => void placeGhosts(`Bring ${subjectName(next.subject)} over`, [next])}
                 >
-                  Stands there still
+                  {next.followed === "followed" ? "Stands there" : "Stands there still"}
                 </Button>
                 <Button shortcut="X" onPress={() => ghosts.leaveOut(next.id)}>
                   Leave out
@@ -69,18 +72,20 @@ export function GhostsSection({ fieldbook }: { readonly fieldbook: Fieldbook }) 
               All {list.length}
             </Button>
           </div>
+          <FollowRow fieldbook={fieldbook} hand={hand} />
           <ul className="ghost-list" aria-label="Waiting to be placed">
             {list.map((ghost) => (
               <li key={ghost.id}>
                 <Button
                   look="bare"
-                  name={`Place ${subjectName(ghost.subject)} next`}
+                  name={`Place ${subjectName(ghost.subject)} next${ghost.followed === null ? "" : ghost.followed === "followed" ? ", followed" : ", lost sight of"}`}
                   pressed={ghost.id === next?.id}
                   onPress={() => ghosts.choose(ghost.id)}
                 >
                   {ghost.subject.kind === "player"
                     ? `${glyphOf(ghost.subject).text} ${ghost.subject.role}`
                     : subjectName(ghost.subject)}
+                  {ghost.followed === null || ghost.followed === "followed" ? "" : " ?"}
                 </Button>
               </li>
             ))}

@@ -4,8 +4,10 @@ import { markingLetters } from "#core/game/marking-letters";
 import { glyphOf, subjectName } from "#core/picture/mark-glyph";
 import { Button } from "../parts/button.tsx";
 import { GhostsSection } from "./ghosts-section.tsx";
+import { MomentSlots } from "./moment-slots.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { errorWords, placeWords } from "./words.ts";
+import type { CarryHand } from "./use-carry.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
 const offence: readonly MarkSubject[] = (["snapper", "passer", "back", "receiver", "blocker"] as const).map((role) => ({
@@ -21,7 +23,16 @@ const defence: readonly MarkSubject[] = (["defender", "rusher"] as const).map((r
 const ball: MarkSubject = { kind: "ball" };
 
 /** Who is where: choose whom to mark, click between the feet. Every mark is read in yards as soon as it is placed. */
-export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
+export function MarksPage({
+  fieldbook,
+  hand,
+  onGo,
+}: {
+  readonly fieldbook: Fieldbook;
+  readonly hand: CarryHand;
+  /** To an instant of the play. */
+  readonly onGo: (playSec: number) => void;
+}) {
   const { book, records, marks, pen, judged, readOnly, here, ghosts } = fieldbook;
   const setPen = (subject: MarkSubject) => {
     ghosts.choose(null);
@@ -36,6 +47,7 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
   const [aName, bName] = fieldbook.situation.offence === "home" ? [homeName, awayName] : [awayName, homeName];
   return (
     <div className="page">
+      <MomentSlots fieldbook={fieldbook} onGo={onGo} />
       {judged.survey.kind === "solved" ? null : (
         <div className="standing-box unsure">
           <p>
@@ -45,7 +57,7 @@ export function MarksPage({ fieldbook }: { readonly fieldbook: Fieldbook }) {
       )}
       {readOnly ? null : (
         <section aria-label="Whom to mark">
-          <GhostsSection fieldbook={fieldbook} />
+          <GhostsSection fieldbook={fieldbook} hand={hand} />
           <p className="ask" aria-live="polite">
             {!here
               ? "Stop the film on a frame to mark people in it."

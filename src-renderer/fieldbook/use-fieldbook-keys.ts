@@ -3,6 +3,7 @@ import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-lett
 import { subjectName } from "#core/picture/mark-glyph";
 import { actionOf, keyOf } from "../app/keys.ts";
 import { type FilmPlayer, nextRate } from "../stage/film/film-player.ts";
+import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import type { FilmPaneHandle } from "./film-pane.tsx";
 import type { FilmWalk } from "./use-film-walk.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
@@ -13,10 +14,13 @@ export function useFieldbookKeys(
   {
     player,
     pane,
+    filmSide,
     walk,
   }: {
     readonly player: FilmPlayer | null;
     readonly pane: RefObject<FilmPaneHandle | null>;
+    /** What takes the whole screen. */
+    readonly filmSide: RefObject<HTMLElement | null>;
     readonly walk: FilmWalk;
   },
 ): void {
@@ -48,6 +52,7 @@ export function useFieldbookKeys(
     "next-angle": walk.nextAngle,
     "moment-before": () => walk.goToStop(-1),
     "moment-after": () => walk.goToStop(1),
+    "whole-screen": () => fieldbook.attempt(() => toggleWholeScreen(filmSide.current)),
     "zoom-in": () => pane.current?.zoom(1.5),
     "zoom-out": () => pane.current?.zoom(1 / 1.5),
     "zoom-fit": () => pane.current?.fit(),
@@ -67,6 +72,10 @@ export function useFieldbookKeys(
     },
     "ghost-all": () => !readOnly && fieldbook.placeGhosts("Bring everybody over", fieldbook.ghosts.list),
     "ghost-skip": () => fieldbook.ghosts.next && fieldbook.ghosts.leaveOut(fieldbook.ghosts.next.id),
+    "ghost-follow": () => {
+      const { following } = fieldbook.ghosts;
+      if (following.possible) void following.start();
+    },
     "let-go": () => {
       choose(null);
       fieldbook.chooseTarget(null);

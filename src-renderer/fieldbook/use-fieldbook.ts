@@ -53,7 +53,7 @@ export type StakeTarget = { readonly kind: "point" | "line"; readonly id: string
 /** A point being dragged: shown and measured as it moves, written once when it is let go. */
 export type Draft =
   | { readonly kind: "stake"; readonly id: string; readonly click: number; readonly at: ImagePoint }
-  | { readonly kind: "mark" | "facing"; readonly id: string; readonly at: ImagePoint }
+  | { readonly kind: "mark" | "facing" | "ghost"; readonly id: string; readonly at: ImagePoint }
   | null;
 
 /** A play on its way to being tied to another film: which instant of it is looked for there. */
@@ -160,7 +160,7 @@ export function useFieldbook(cache: GameCache) {
     setUnnamedClick(null);
   }, [here?.frameIndex, page]);
 
-  const ghosts = useGhosts({ page, records, play, moment, here, survey, surveysOf, marks });
+  const ghosts = useGhosts({ page, records, play, moment, here, survey, surveysOf, marks, tell });
   const { taken: take } = ghosts;
   const inTurn = useTurns();
   const changePlay = useCallback(

@@ -4,6 +4,7 @@ import type { FrameHere } from "#core/game/edits";
 import type { GameRecords, Mark, Moment, Play } from "#core/game/records";
 import type { FilmSurveys, SurveyState } from "#core/scoring/film-surveys";
 import { formationCarried, type Ghost, ghostsOf, nearestMarked } from "#core/scoring/ghosts";
+import { type Following, useFollow } from "./use-follow.ts";
 
 export type Ghosts = {
   /** Whom one can still bring over, in the order they are gone through. */
@@ -20,6 +21,8 @@ export type Ghosts = {
   readonly taken: (ids: readonly string[]) => void;
   /** Takes the formation of another play; null goes back to this play's own moment. */
   readonly copyFrom: (momentId: string | null) => void;
+  /** Following them through the film to where they are now. */
+  readonly following: Following;
 };
 
 /** People of another moment, proposed in this frame while its marks are being placed. */
@@ -32,8 +35,9 @@ export function useGhosts(given: {
   readonly survey: SurveyState;
   readonly surveysOf: (filmId: string) => FilmSurveys | null;
   readonly marks: readonly Mark[];
+  readonly tell: (message: string) => void;
 }): Ghosts {
-  const { page, records, play, moment, here, survey, surveysOf, marks } = given;
+  const { page, records, play, moment, here, survey, surveysOf, marks, tell } = given;
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
   const [writing, setWriting] = useState<ReadonlySet<string>>(new Set());
   const [copied, copyFrom] = useState<string | null>(null);
@@ -76,6 +80,10 @@ export function useGhosts(given: {
     return near ? { moment: near, play } : null;
   }, [isOn, play, here, records, moment, formations, copied]);
 
+  const ofThisPlay = source !== null && source.play.id === playId ? source.moment : null;
+  const following = useFollow({ records, source: ofThisPlay, here, surveysOf, tell });
+  const { followed } = following;
+
   const list = useMemo(() => {
     if (!source || survey.kind !== "solved" || !play) return [];
     const carried = source.play.id === play.id ? undefined : formationCarried(source.play.situation, play.situation);
@@ -86,8 +94,9 @@ export function useGhosts(given: {
       survey: survey.survey,
       there: marks,
       ...(carried ? { carried } : {}),
+      ...(followed ? { followed } : {}),
     }).filter(({ id }) => !leftOut.has(id) && !writing.has(id));
-  }, [source, survey, play, records, surveysOf, marks, leftOut, writing]);
+  }, [source, survey, play, records, surveysOf, marks, leftOut, writing, followed]);
 
   return {
     list,
@@ -101,5 +110,6 @@ export function useGhosts(given: {
     leaveOut: (id) => setLeftOut(new Set([...leftOut, id])),
     taken: (ids) => setWriting(new Set([...writing, ...ids])),
     copyFrom,
+    following,
   };
 }

@@ -76,7 +76,7 @@ test("a second moment: one click a person, each in their turn, facing brought ov
   await page.getByText(/of what there was to watch could be seen/u).waitFor();
 });
 
-test("all at once by one key, one left out, and everything taken back by one undo", async () => {
+test("all at once by one key, one left out, and everything taken back by one undo and made again by one redo", async () => {
   const { page } = window;
   await openMarks(page, 10);
   const frame = scene.plays.find(({ number }) => number === 10)!.moments[2]!.frameIndex;
@@ -90,6 +90,66 @@ test("all at once by one key, one left out, and everything taken back by one und
   await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count - 1);
   await page.keyboard.press("Control+z");
   await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(0);
+  await expect.poll(() => waiting(page).count()).toBe(count - 1);
+  await page.keyboard.press("Control+y");
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count - 1);
+});
+
+test("followed through the film: one key moves them to where they ran, and one press takes them", async () => {
+  const { page } = window;
+  await openMarks(page, 9);
+  const frame = scene.plays.find(({ number }) => number === 9)!.moments[1]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await takeAllAway(page);
+  const section = page.getByRole("region", { name: "Brought over" });
+  await section.getByRole("button", { name: "Carry the survey through this play" }).click();
+  await section.getByRole("button", { name: "Follow them through the film" }).waitFor({ timeout: 90_000 });
+  await page.keyboard.press("Shift+F");
+  await section.getByText(/\d+ followed; \d+ lost sight of/u).waitFor({ timeout: 90_000 });
+  const all = await waiting(page).count();
+  const take = section.getByRole("button", { name: /^All \d+ followed$/u });
+  const count = Number(/\d+/u.exec(await take.innerText())![0]);
+  console.log(`${count} of ${all} followed from the snap to the keys`);
+  expect(count).toBeGreaterThan(all / 2);
+  await take.click();
+  await expect.poll(() => page.locator("tr[data-mark]").count()).toBe(count);
+  const { people } = scene.truthAt(frame);
+  const off: number[] = [];
+  for (const row of await page.locator("tr[data-mark]").all()) {
+    const [name, x, y] = await Promise.all(["data-mark", "data-x", "data-y"].map((part) => row.getAttribute(part)));
+    const of = people.filter((one) =>
+      one.kind === "official" ? one.position === name : `${one.side} ${one.role}` === name,
+    );
+    off.push(Math.min(...of.map(({ xYards, yYards }) => Math.hypot(xYards - Number(x), yYards - Number(y)))));
+  }
+  off.sort((a, b) => a - b);
+  expect(off[off.length >> 1]).toBeLessThan(0.6);
+  // One step back takes them all away, and they wait again where the film led.
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => waiting(page).count()).toBe(all);
+  await section.getByText(new RegExp(`^${count} followed; \\d+ lost sight of`, "u")).waitFor();
+});
+
+test("one who is brought over is dragged to their place", async () => {
+  const { page } = window;
+  await openMarks(page, 9);
+  const frame = scene.plays.find(({ number }) => number === 9)!.moments[1]!.frameIndex;
+  await goToFrame(page, frame);
+  await page.locator('.film-pane[data-shown="true"]').waitFor();
+  await takeAllAway(page);
+  const set = scene.plays.find(({ number }) => number === 9)!.moments[0]!.frameIndex;
+  const isReferee = (one: Person) => one.kind === "official" && one.position === "R";
+  const [stood, stands] = [set, frame].map((index) => scene.truthAt(index).people.find(isReferee)!);
+  const count = await waiting(page).count();
+  await pointAt(page, seen(scene, frame, stood!.xYards, stood!.yYards));
+  await page.mouse.down();
+  await pointAt(page, seen(scene, frame, stands!.xYards + 1, stands!.yYards));
+  await pointAt(page, seen(scene, frame, stands!.xYards, stands!.yYards));
+  await page.mouse.up();
+  const row = page.locator('tr[data-mark="R"]');
+  await row.waitFor();
+  expect(Math.abs(Number(await row.getAttribute("data-x")) - stands!.xYards)).toBeLessThan(0.6);
   await expect.poll(() => waiting(page).count()).toBe(count - 1);
 });
 
@@ -146,4 +206,18 @@ test("an official by the letter at the pointer, a role and a side by a key, and 
     .waitFor();
   await page.getByRole("tab", { name: /Play/u }).click();
   await page.getByRole("button", { name: "Judge this frame: ball away" }).waitFor();
+  // The open slot is on the Marks page too; whoever is marked there makes the moment with its phase.
+  await page.keyboard.press("3");
+  const slots = page.getByRole("navigation", { name: "Moments of the play" });
+  await slots.getByRole("button", { name: "Catch: open, at the catch" }).click();
+  const caught = play.snapFrame + Math.floor(play.ball.catchSec * demoFilm.framesPerSec);
+  await expect
+    .poll(async () =>
+      Math.abs(Number(/frame (\d+)/u.exec(await page.getByLabel("Time and frame").innerText())?.[1]) - caught),
+    )
+    .toBeLessThanOrEqual(1);
+  const referee = scene.truthAt(caught).people.find((one) => one.kind === "official" && one.position === "R")!;
+  await pointAt(page, seen(scene, caught, referee.xYards, referee.yYards));
+  await page.keyboard.press("r");
+  await slots.getByRole("button", { name: "Catch: 1 marked", pressed: true }).waitFor();
 });

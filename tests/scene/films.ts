@@ -1,3 +1,4 @@
+import { continuousPlay } from "./continuous-play.ts";
 import { demoPlays } from "./demo-plays.ts";
 import { keepingPlays } from "./keeping-plays.ts";
 import type { Film } from "./script.ts";
@@ -48,4 +49,17 @@ export const handHeldFilm: Film = {
   plays: [{ ...demoPlays[3]!, beforeSnapSec: 1.4, afterSnapSec: 3.6 }],
 };
 
-export const films: readonly Film[] = [demoFilm, otherCameraFilm, handHeldFilm];
+/** Three plays without a cut between them, small: for finding plays by what moves. */
+export const continuousFilm: Film = {
+  name: "continuous",
+  framesPerSec: 30,
+  tripod: { xYards: 50, yYards: -28, zYards: 11 },
+  focalPx: 540,
+  zoom: 1,
+  tiltRadians: -0.176,
+  widthPx: 640,
+  heightPx: 360,
+  plays: [continuousPlay],
+};
+
+export const films: readonly Film[] = [demoFilm, otherCameraFilm, handHeldFilm, continuousFilm];

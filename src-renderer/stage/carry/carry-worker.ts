@@ -7,11 +7,10 @@ import { planCarry } from "#core/carry/carry-plan";
 import type { CarryStop } from "#core/carry/carry-stop";
 import { carryTrack } from "#core/carry/carry-track";
 import { cutGreyOf, findCuts } from "#core/carry/cuts";
-import type { GreyImage } from "#core/carry/grey-image";
-import type { WorkingScale } from "#core/carry/anchor-picture";
-import { type FilmFrames, openFrames } from "../film/film-reader.ts";
+import { workingFactor } from "#core/carry/grey-image";
+import { openFrames } from "../film/film-reader.ts";
 import type { CarriedTrack, CarryAnchor, CarryMessage, CarryPlayRequest } from "./carry-messages.ts";
-import { workingPicture } from "./luma.ts";
+import { workingGreys } from "./working-greys.ts";
 
 const say = (message: CarryMessage): void => self.postMessage(message);
 
@@ -31,7 +30,7 @@ async function carry({ url, firstIndex, lastIndex, anchors }: CarryPlayRequest):
   let done = 0;
   const step = (): void => say({ kind: "progress", done: ++done, total });
 
-  const { greys, scale } = await decode(opened.frames, firstIndex, count, step);
+  const { greys, scale } = await workingGreys(opened.frames, firstIndex, count, workingFactor, step);
   const legs = planCarry(firstIndex, firstIndex + greys.length - 1, indices);
   const cuts = new Set(findCuts(greys.map(cutGreyOf)).map((place) => firstIndex + place));
   const follow = (anchor: CarryAnchor, last: number): { frames: CarriedFrame[]; stop: CarryStop | null } => {
@@ -63,43 +62,4 @@ async function carry({ url, firstIndex, lastIndex, anchors }: CarryPlayRequest):
     };
   });
   say({ kind: "done", tracks });
-}
-
-/** Working pictures of successive frames; fewer than asked for only where the film ends. */
-async function decode(
-  film: FilmFrames,
-  firstIndex: number,
-  count: number,
-  step: () => void,
-): Promise<{ readonly greys: readonly GreyImage[]; readonly scale: WorkingScale }> {
-  const greys: GreyImage[] = [];
-  let scale: WorkingScale | null = null;
-  const run = film.source.run(firstIndex);
-  try {
-    while (greys.length < count) {
-      const frame = await run.next();
-      if (frame === null) break;
-      try {
-        const read = await workingPicture(frame.sample);
-        scale ??= read.scale;
-        const [first] = greys;
-        if (first !== undefined && first.data.length !== read.picture.data.length) {
-          throw new Error(
-            "The film's picture changes its size within this play; a survey cannot be carried over that.",
-          );
-        }
-        // A frame that the decoder leaves out keeps the picture before it.
-        while (greys.length < Math.min(count, frame.frameIndex - firstIndex)) greys.push(greys.at(-1) ?? read.picture);
-        if (greys.length < count) greys.push(read.picture);
-      } finally {
-        frame.sample.close();
-      }
-      step();
-    }
-  } finally {
-    run.stop();
-    film.dispose();
-  }
-  if (scale === null) throw new Error("No picture of this play can be decoded.");
-  return { greys, scale };
 }

@@ -6,12 +6,15 @@ import { type GreyImage, shrink, workingFactor } from "#core/carry/grey-image";
  * The working picture of a decoded frame as it is shown, and how it lies in the film's picture. The luminance plane is
  * copied out of the frame and shrunk at once; no canvas is in it, and the frame stays the caller's to close.
  */
-export async function workingPicture(sample: VideoSample): Promise<{ picture: GreyImage; scale: WorkingScale }> {
+export async function workingPicture(
+  sample: VideoSample,
+  factorOf: (filmWidthPx: number) => number = workingFactor,
+): Promise<{ picture: GreyImage; scale: WorkingScale }> {
   const { width, height } = sample.visibleRect;
   const plane = await lumaOf(sample);
   const turned = sample.rotation === 90 || sample.rotation === 270;
   const [shownWide, shownHigh] = turned ? [height, width] : [width, height];
-  const factor = workingFactor(shownWide);
+  const factor = factorOf(shownWide);
   const shrunk = shrink(plane.bytes, plane.strideBytes, width, height, factor);
   const film = { widthPx: sample.displayWidth, heightPx: sample.displayHeight };
   return {

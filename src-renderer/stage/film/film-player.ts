@@ -1,6 +1,7 @@
 import type { FilmReader } from "./film-reader.ts";
 import type { ShowResult } from "./frame-shower.ts";
 import { createNativePlay } from "./native-play.ts";
+import { createShuttle } from "./shuttle.ts";
 import { createSteppedPlay } from "./stepped-play.ts";
 
 export const playRates = [0.25, 0.5, 0.75, 1, 1.5, 2] as const;
@@ -69,6 +70,8 @@ export type FilmPlayer = {
   /** Pauses and moves to the frame on screen this many seconds away; at least one frame. */
   stepTime(seconds: number): Promise<void>;
   setRate(rate: number): void;
+  /** Runs by decoded frames at this rate from where it is, backward when negative, until it is given 0 or the film is moved. */
+  shuttle(rate: number): Promise<void>;
   /** Null ends the loop. Playing outside it jumps to its start. */
   setLoop(loop: FilmLoop | null): void;
   /** Ends playing and lets go of the surfaces. The film stays open: it belongs to whoever opened it. */
@@ -247,13 +250,16 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       if (indices === null || !isPlaying()) return;
       if (state.frameIndex < indices.first || state.frameIndex > indices.last) void player.seek(indices.first);
     },
+    shuttle: (rate) => shuttle.run(rate),
     dispose() {
       disposed = true;
+      shuttle.stop();
       listeners.clear();
       native.dispose();
       stepped.dispose();
     },
   };
+  const shuttle = createShuttle(film, player);
   showVideo(false);
   return player;
 }

@@ -1,23 +1,26 @@
-import {
-  type KeyboardEvent,
-  type PointerEvent,
-  useEffect,
-  useMemo,
-  useRef,
-  useState,
-  useSyncExternalStore,
-} from "react";
+import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from "react";
 import type { Film, Moment, Play } from "#core/game/records";
 import { clock, downAndDistance, phaseNames } from "#core/game/words";
+import { Button } from "../../parts/button.tsx";
 import type { PlayerState } from "../film/film-player.ts";
 import "./strip.css";
-import { following, pictureTimes, type StripRange, withinFilm, zoomRange } from "./strip-range.ts";
-import { createThumbs, type Thumbs } from "./thumbs.ts";
+import { following, rangeOf, type StripRange, withinFilm, zoomRange } from "./strip-range.ts";
+import { stripScale } from "./strip-scale.ts";
+import { type MoveTime, StripTimes } from "./strip-times.tsx";
+import { useThumbs } from "./use-thumbs.ts";
 
-const pictureWidthPx = 88;
 const seekStepSec = 1;
+const longStepSec = 10;
+/** Where a frame's length is not given. */
+const usualFrameSec = 1 / 30;
+/** Of fewer pictures than these the making is over before it is read about. */
+const worthSaying = 60;
 
-/** The film as a strip of small pictures, with its plays, the judged moments on them, and where one is. */
+/**
+ * The film as a strip of small pictures, with its plays and their times, the judged moments, what a survey was carried
+ * to, and where one is. Times of the plays are those of this film. With `onMoveTime` they can be moved (seconds of this
+ * film, as they were dropped: whoever takes them keeps them in order).
+ */
 export function ContactStrip(props: {
   readonly film: Film;
   readonly plays: readonly Play[];
@@ -25,8 +28,12 @@ export function ContactStrip(props: {
   readonly surveyed: ReadonlySet<string>;
   /** Stretches that a survey was carried to. */
   readonly carried: readonly { readonly id: string; readonly startSec: number; readonly endSec: number }[];
+  /** Plays that the film seems to show, and which of them is at hand. */
+  readonly proposed?: readonly { readonly startSec: number; readonly endSec: number; readonly here: boolean }[];
   readonly state: PlayerState;
   readonly onSeek: (timeSec: number) => void;
+  readonly onMoveTime?: MoveTime;
+  readonly frameSec?: number;
 }) {
   const { film, plays, moments, state, onSeek } = props;
   const { durationSec } = film;
@@ -34,18 +41,12 @@ export function ContactStrip(props: {
   const [range, setRange] = useState<StripRange>({ fromSec: 0, toSec: durationSec });
   const [widthPx, setWidthPx] = useState(0);
   const [hoverSec, setHoverSec] = useState<number | null>(null);
-  const thumbs = useThumbs(film, state.mode === "playing");
-  const pictures = useSyncExternalStore(thumbs?.subscribe ?? nothing, thumbs?.getState ?? noPictures);
+  const pictures = useThumbs(film, range, widthPx, hoverSec, state);
+  const scale = useMemo(() => stripScale(range, widthPx), [range, widthPx]);
+  const here = plays.find((play) => state.timeSec >= play.startSec && state.timeSec < play.endSec) ?? null;
 
   useEffect(() => setRange({ fromSec: 0, toSec: durationSec }), [film.id, durationSec]);
   useEffect(() => setRange((before) => following(before, state.timeSec, durationSec)), [state.timeSec, durationSec]);
-  const times = useMemo(() => pictureTimes(range, widthPx, pictureWidthPx), [range, widthPx]);
-  const step = times.length > 1 ? times[1]! - times[0]! : 1;
-  // The picture under the pointer comes from the same grid, and first.
-  const hoverAt = hoverSec === null ? null : Math.max(0, Math.floor(hoverSec / (step / 2)) * (step / 2));
-  useEffect(() => {
-    if (widthPx > 0) thumbs?.want(hoverAt === null ? times : [hoverAt, ...times]);
-  }, [thumbs, times, hoverAt, widthPx]);
 
   const secAt = (clientX: number) => {
     const box = strip.current?.getBoundingClientRect();
@@ -78,23 +79,26 @@ export function ContactStrip(props: {
     };
   }, []);
 
-  const span = range.toSec - range.fromSec || 1;
-  const share = (sec: number) => `${((100 * (sec - range.fromSec)) / span).toFixed(3)}%`;
-  const width = (fromSec: number, toSec: number) => `${((100 * (toSec - fromSec)) / span).toFixed(3)}%`;
-  const isShown = (fromSec: number, toSec: number) => toSec > range.fromSec && fromSec < range.toSec;
+  const isWhole = range.toSec - range.fromSec >= durationSec - 1e-6;
+  const showWhole = () => setRange({ fromSec: 0, toSec: durationSec });
+  const showPlay = () => here && setRange(rangeOf(here, durationSec));
+  const zoom = (factor: number) => setRange((before) => zoomRange(before, state.timeSec, factor, durationSec));
   const seek = (event: PointerEvent) => onSeek(secAt(event.clientX));
   const onKeyDown = (event: KeyboardEvent) => {
-    const by = { ArrowLeft: -seekStepSec, ArrowRight: seekStepSec }[event.key];
-    if (by !== undefined) onSeek(Math.min(durationSec, Math.max(0, state.timeSec + by)));
+    const by = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+    const step = event.shiftKey ? longStepSec : seekStepSec;
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (by !== undefined) onSeek(Math.min(durationSec, Math.max(0, state.timeSec + by * step)));
     else if (event.key === "Home") onSeek(0);
     else if (event.key === "End") onSeek(durationSec);
-    else if (event.key === "ArrowUp") setRange(zoomRange(range, state.timeSec, 2, durationSec));
-    else if (event.key === "ArrowDown") setRange(zoomRange(range, state.timeSec, 0.5, durationSec));
+    else if (event.key === "ArrowUp" || event.key === "+" || event.key === "=") zoom(2);
+    else if (event.key === "ArrowDown" || event.key === "-") zoom(0.5);
+    else if (event.key === "0") showWhole();
+    else if (event.key === "Enter") showPlay();
     else return;
     event.preventDefault();
     event.stopPropagation();
   };
-  const preview = hoverAt === null ? null : (pictures.get(hoverAt) ?? null);
   return (
     <div className="strip">
       <div
@@ -113,27 +117,32 @@ export function ContactStrip(props: {
         onPointerLeave={() => setHoverSec(null)}
       >
         <div className="strip-pictures" aria-hidden="true">
-          {times.map((timeSec) => {
-            const address = pictures.get(timeSec);
+          {pictures.timesSec.map((timeSec) => {
+            const address = pictures.state.pictures.get(timeSec);
+            const width = scale.width(0, pictures.stepSec);
             return (
-              <span key={timeSec} data-time={timeSec} style={{ left: share(timeSec), width: width(0, step) }}>
+              <span key={timeSec} data-time={timeSec} style={{ left: scale.left(timeSec), width }}>
                 {address ? <img src={address} alt="" draggable={false} /> : null}
               </span>
             );
           })}
         </div>
         {plays
-          .filter((play) => isShown(play.startSec, play.endSec))
+          .filter((play) => scale.isShown(play.startSec, play.endSec))
           .map((play) => (
             <button
               key={play.id}
               type="button"
-              className={`strip-play${state.timeSec >= play.startSec && state.timeSec < play.endSec ? " here" : ""}`}
-              style={{ left: share(play.startSec), width: `calc(${width(play.startSec, play.endSec)} - 2px)` }}
+              className={`strip-play${play === here ? " here" : ""}`}
+              style={{
+                left: scale.left(play.startSec),
+                width: `calc(${scale.width(play.startSec, play.endSec)} - 2px)`,
+              }}
               aria-label={`Play ${play.number}, ${downAndDistance(play.situation)}`}
               onPointerDown={(event) => event.stopPropagation()}
+              onDoubleClick={() => setRange(rangeOf(play, durationSec))}
               onClick={(event) => {
-                // A click on the play's own moment goes there; on the rest of it, to where it was clicked.
+                // By key it goes to the play's own moment; by pointer to where it was clicked.
                 if (event.detail === 0) onSeek(firstMoment(play, moments)?.timeSec ?? play.startSec);
                 else onSeek(secAt(event.clientX));
               }}
@@ -141,37 +150,35 @@ export function ContactStrip(props: {
               <b>{play.number}</b> <span>{downAndDistance(play.situation)}</span>
             </button>
           ))}
-        {plays.flatMap((play) =>
-          ticks.flatMap(({ field, name }) => {
-            const at = play[field];
-            return at === null || !isShown(at, at) ? (
-              []
-            ) : (
-              <span
-                key={`${play.id} ${field}`}
-                className={`strip-tick ${field}`}
-                style={{ left: share(at) }}
-                title={name}
-              />
-            );
-          }),
-        )}
+        {props.proposed
+          ?.filter(({ startSec, endSec }) => scale.isShown(startSec, endSec))
+          .map((one) => (
+            // For the pointer it is film like any other; by keyboard the proposed plays are in their list.
+            <span
+              key={one.startSec}
+              className={`strip-proposed${one.here ? " here" : ""}`}
+              style={{ left: scale.left(one.startSec), width: `calc(${scale.width(one.startSec, one.endSec)} - 2px)` }}
+              aria-hidden="true"
+            >
+              proposed
+            </span>
+          ))}
         {props.carried.map(({ id, startSec, endSec }) => (
           <span
             key={id}
             className="strip-carried"
-            style={{ left: share(startSec), width: width(startSec, endSec) }}
+            style={{ left: scale.left(startSec), width: scale.width(startSec, endSec) }}
             aria-hidden="true"
           />
         ))}
         {moments
-          .filter(({ timeSec }) => isShown(timeSec, timeSec))
+          .filter(({ timeSec }) => scale.isShown(timeSec, timeSec))
           .map((moment) => (
             // For the pointer: by keyboard the moments are in the list of the Play page, and a key goes from one to the next.
             <span
               key={moment.id}
               className={`strip-moment${props.surveyed.has(moment.id) ? " surveyed" : ""}${moment.frameIndex === state.frameIndex ? " here" : ""}`}
-              style={{ left: share(moment.timeSec) }}
+              style={{ left: scale.left(moment.timeSec) }}
               aria-hidden="true"
               title={`${phaseNames[moment.phase]}, ${clock(moment.timeSec)}`}
               onPointerDown={(event) => event.stopPropagation()}
@@ -180,52 +187,75 @@ export function ContactStrip(props: {
           ))}
         <span
           className="strip-head"
-          style={{ left: share(state.timeSec) }}
+          style={{ left: scale.left(state.timeSec) }}
           role="slider"
           tabIndex={0}
-          aria-label="Place in the film: left and right a second, up and down closer and further"
+          aria-label="Place in the film: left and right a second, up and down closer and further, Enter the play, 0 the whole film"
           aria-valuemin={0}
           aria-valuemax={durationSec}
           aria-valuenow={state.timeSec}
           aria-valuetext={clock(state.timeSec)}
           onKeyDown={onKeyDown}
         />
+        <StripTimes
+          plays={plays}
+          atSec={state.timeSec}
+          scale={scale}
+          secAt={secAt}
+          frameSec={props.frameSec ?? usualFrameSec}
+          onSeek={onSeek}
+          onMoveTime={props.onMoveTime}
+        />
       </div>
       {hoverSec === null ? null : (
-        <div className="strip-preview" style={{ left: `clamp(90px, ${share(hoverSec)}, calc(100% - 90px))` }}>
-          {preview ? <img src={preview} alt="" /> : null}
+        <div className="strip-preview" style={{ left: `clamp(90px, ${scale.left(hoverSec)}, calc(100% - 90px))` }}>
+          {pictures.preview ? <img src={pictures.preview} alt="" /> : null}
           <span>{clock(hoverSec)}</span>
         </div>
       )}
+      <div className="strip-tools">
+        <Button look="bare" disabled={isWhole} onPress={showWhole}>
+          Whole film
+        </Button>
+        <Button look="bare" disabled={!here} onPress={showPlay}>
+          This play
+        </Button>
+        <Making
+          {...pictures.state.whole}
+          waits={state.mode === "playing"}
+          goesOn={pictures.makesWhole}
+          onGoOn={pictures.setMakesWhole}
+        />
+      </div>
     </div>
   );
 }
 
-const ticks = [
-  { field: "snapSec", name: "Snap" },
-  { field: "releaseSec", name: "Release" },
-  { field: "catchSec", name: "Catch" },
-  { field: "deadSec", name: "Dead ball" },
-] as const;
-
-const nothing = () => () => {};
-const none: ReadonlyMap<number, string | null> = new Map();
-const noPictures = () => none;
-
-/** The small pictures of a film, made while it stands still. */
-function useThumbs(film: Film, isPlaying: boolean): Thumbs | null {
-  const [thumbs, setThumbs] = useState<Thumbs | null>(null);
-  const { id, fingerprint } = film;
-  useEffect(() => {
-    const made = createThumbs({ url: new URL(`/film/${id}`, location.href).href, fingerprint });
-    setThumbs(made);
-    return () => {
-      made.dispose();
-      setThumbs(null);
-    };
-  }, [id, fingerprint]);
-  useEffect(() => thumbs?.pause(isPlaying), [thumbs, isPlaying]);
-  return thumbs;
+/** How many pictures of the whole film are made, and a way to stop. Nothing once all are there. */
+function Making(props: {
+  readonly made: number;
+  readonly of: number;
+  readonly waits: boolean;
+  readonly goesOn: boolean;
+  readonly onGoOn: (goesOn: boolean) => void;
+}) {
+  const { made, of, waits, goesOn, onGoOn } = props;
+  if (!goesOn)
+    return (
+      <Button look="bare" onPress={() => onGoOn(true)}>
+        Go on making pictures
+      </Button>
+    );
+  if (of < worthSaying || made >= of) return null;
+  return (
+    <span className="strip-making">
+      <progress aria-label="Pictures of the film made" value={made} max={of} />
+      {made} of {of} pictures{waits ? ", waiting while the film plays" : ""}
+      <Button look="bare" name="Stop making pictures" onPress={() => onGoOn(false)}>
+        Stop
+      </Button>
+    </span>
+  );
 }
 
 function firstMoment(play: Play, moments: readonly Moment[]): Moment | undefined {

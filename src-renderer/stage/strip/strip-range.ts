@@ -29,6 +29,26 @@ export function withinFilm({ fromSec, toSec }: StripRange, durationSec: number):
   return { fromSec: from, toSec: from + span };
 }
 
+/** The range a play fills, with a little film on either side. Seconds. */
+export function rangeOf(play: { readonly startSec: number; readonly endSec: number }, durationSec: number): StripRange {
+  const margin = Math.max(0.1 * (play.endSec - play.startSec), leastSpanSec / 8);
+  const span = Math.max(play.endSec - play.startSec + 2 * margin, leastSpanSec);
+  const middle = (play.startSec + play.endSec) / 2;
+  return withinFilm({ fromSec: middle - span / 2, toSec: middle + span / 2 }, durationSec);
+}
+
+/** The instant of the grid's picture under the pointer: the finest grid on which each pixel need not have its own. */
+export function pictureUnder(atSec: number, { fromSec, toSec }: StripRange, widthPx: number): number {
+  const step = steps.find((one) => one >= (toSec - fromSec) / Math.max(1, widthPx)) ?? steps.at(-1)!;
+  return Math.max(0, Math.floor(atSec / step + 1e-9) * step);
+}
+
+/** A picture every ten seconds of the whole film; of a very long one fewer, so that there are never over a thousand. */
+export function wholeFilmTimes(durationSec: number): number[] {
+  const step = steps.find((one) => one >= 10 && durationSec / one <= 1000) ?? steps.at(-1)!;
+  return Array.from({ length: Math.max(1, Math.ceil(durationSec / step)) }, (_, k) => k * step);
+}
+
 /** Instants of the pictures that fill a strip: on a grid of their own, so many that each has its width. */
 export function pictureTimes({ fromSec, toSec }: StripRange, widthPx: number, pictureWidthPx: number): number[] {
   const span = toSec - fromSec;

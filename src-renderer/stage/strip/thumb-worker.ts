@@ -1,20 +1,27 @@
 /**
- * Small pictures of a film, apart from the window. Only key frames are decoded, each the last at or before the instant
- * that is asked for; one picture at a time, so that a new wish or a film that plays need wait for one alone.
+ * Small pictures of a film, apart from the window. Pictures of the strip are key frames, each the last at or before the
+ * instant that is asked for; the frame under the pointer is the very one. One picture at a time, so that a new wish
+ * need wait for one alone, and a film that plays for none: the decoding of a long group of pictures is broken off.
  */
 import { ALL_FORMATS, EncodedPacketSink, Input, UrlSource, type VideoSample, VideoSampleSink } from "mediabunny";
 import { askAfterSec } from "../film/frame-index.ts";
-import { type ThumbMessage, type ThumbRequest, thumbWidthPx } from "./thumb-messages.ts";
+import { lookWidthPx, type ThumbHold, type ThumbMessage, type ThumbRequest, thumbWidthPx } from "./thumb-messages.ts";
 
 const say = (message: ThumbMessage): void => self.postMessage(message);
 
 type Source = { readonly packets: EncodedPacketSink; readonly samples: VideoSampleSink };
+/** Key frames whose pictures are held: several instants of a strip may share one. */
+const mostKeysHeld = 200;
+
 let source: Promise<Source> | null = null;
 let wanted: number[] = [];
-let paused = false;
+let rest: number[] = [];
+let look: number | null = null;
+let hold: ThumbHold = "nothing";
 let running = false;
-/** The key frame whose picture was made last: several instants may share it. */
-let last: { readonly keySec: number; readonly picture: Blob } | null = null;
+let breakOff: (() => void) | null = null;
+const byKey = new Map<number, Blob>();
+const made = new Set<number>();
 
 self.addEventListener("message", ({ data }: MessageEvent<ThumbRequest>) => {
   switch (data.kind) {
@@ -24,8 +31,16 @@ self.addEventListener("message", ({ data }: MessageEvent<ThumbRequest>) => {
     case "want":
       wanted = [...data.timesSec];
       break;
-    case "pause":
-      paused = data.paused;
+    case "rest":
+      rest = [...data.timesSec];
+      break;
+    case "look":
+      look = data.timeSec;
+      breakOff?.();
+      break;
+    case "hold":
+      hold = data.hold;
+      if (hold === "all") breakOff?.();
       break;
   }
   void run();
@@ -42,11 +57,19 @@ async function run(): Promise<void> {
   if (running || source === null) return;
   running = true;
   try {
-    const { packets, samples } = await source;
-    while (!paused) {
-      const timeSec = wanted.shift();
+    const opened = await source;
+    while (hold !== "all") {
+      if (look !== null) {
+        const timeSec = look;
+        look = null;
+        const picture = await frameAt(opened, timeSec).catch(() => null);
+        if (picture) say({ kind: "looked", timeSec, picture });
+        continue;
+      }
+      const timeSec = wanted.shift() ?? (hold === "nothing" ? nextOfRest() : undefined);
       if (timeSec === undefined) break;
-      const picture = await pictureAt(packets, samples, timeSec).catch(() => null);
+      const picture = await keyPictureAt(opened, timeSec).catch(() => null);
+      made.add(timeSec);
       say(picture ? { kind: "made", timeSec, picture } : { kind: "none", timeSec });
     }
   } catch {
@@ -56,35 +79,74 @@ async function run(): Promise<void> {
   }
 }
 
-async function pictureAt(packets: EncodedPacketSink, samples: VideoSampleSink, timeSec: number): Promise<Blob | null> {
-  const key = (await packets.getKeyPacket(timeSec + askAfterSec)) ?? (await packets.getFirstPacket());
+/** What came into view in the meantime is made already. */
+function nextOfRest(): number | undefined {
+  rest = rest.filter((timeSec) => !made.has(timeSec));
+  return rest.shift();
+}
+
+async function keyPictureAt({ packets, samples }: Source, timeSec: number): Promise<Blob | null> {
+  const only = { metadataOnly: true };
+  const key = (await packets.getKeyPacket(timeSec + askAfterSec, only)) ?? (await packets.getFirstPacket(only));
   if (!key) return null;
-  if (last?.keySec === key.timestamp) return last.picture;
+  const held = byKey.get(key.timestamp);
+  if (held) return held;
   // A key frame that an edit list hides is only where decoding starts.
   const sample =
-    key.timestamp < -askAfterSec ? await firstShown(samples) : await samples.getSample(key.timestamp + askAfterSec);
+    key.timestamp < -askAfterSec ? await frameFrom(samples, 0) : await samples.getSample(key.timestamp + askAfterSec);
   if (!sample) return null;
+  const picture = await drawn(sample, thumbWidthPx);
+  if (picture === null) return null;
+  byKey.set(key.timestamp, picture);
+  for (const oldest of byKey.keys()) {
+    if (byKey.size <= mostKeysHeld) break;
+    byKey.delete(oldest);
+  }
+  return picture;
+}
+
+/** Null when it was broken off: something else is looked at, or the film plays. */
+async function frameAt({ packets, samples }: Source, timeSec: number): Promise<Blob | null> {
+  const first = await packets.getFirstPacket({ metadataOnly: true });
+  const sample = await frameFrom(samples, Math.max(timeSec, first?.timestamp ?? 0));
+  return sample && drawn(sample, lookWidthPx);
+}
+
+/** The frame shown at an instant, decoded from the key frame before it, by a decoder that `breakOff` ends at once. */
+async function frameFrom(samples: VideoSampleSink, timeSec: number): Promise<VideoSample | null> {
+  const decoding = samples.samples(Math.max(0, timeSec) + askAfterSec);
+  let isOff = false;
+  breakOff = () => {
+    isOff = true;
+    void decoding.return();
+  };
   try {
-    const height = Math.max(1, Math.round((thumbWidthPx * sample.displayHeight) / sample.displayWidth));
-    const canvas = new OffscreenCanvas(thumbWidthPx, height);
-    const context = canvas.getContext("2d");
-    if (!context) return null;
-    sample.draw(context, 0, 0, thumbWidthPx, height);
-    const picture = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.7 });
-    last = { keySec: key.timestamp, picture };
-    return picture;
+    for (;;) {
+      const next = await decoding.next();
+      if (next.done === true) return null;
+      // Ending the decoding may close what it gave out.
+      const kept = next.value.clone();
+      next.value.close();
+      if (!isOff && kept.timestamp >= -askAfterSec) return kept;
+      kept.close();
+      if (isOff) return null;
+    }
   } finally {
-    sample.close();
+    breakOff = null;
+    void decoding.return();
   }
 }
 
-async function firstShown(samples: VideoSampleSink): Promise<VideoSample | null> {
-  for await (const sample of samples.samples(0)) {
-    // Leaving the loop may close what it gave out.
-    const kept = sample.clone();
+/** A JPEG of this width; closes the sample. */
+async function drawn(sample: VideoSample, widthPx: number): Promise<Blob | null> {
+  try {
+    const heightPx = Math.max(1, Math.round((widthPx * sample.displayHeight) / sample.displayWidth));
+    const canvas = new OffscreenCanvas(widthPx, heightPx);
+    const context = canvas.getContext("2d");
+    if (!context) return null;
+    sample.draw(context, 0, 0, widthPx, heightPx);
+    return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.7 });
+  } finally {
     sample.close();
-    if (kept.timestamp >= -askAfterSec) return kept;
-    kept.close();
   }
-  return null;
 }

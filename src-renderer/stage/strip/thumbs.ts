@@ -1,15 +1,29 @@
-import type { ThumbMessage, ThumbRequest } from "./thumb-messages.ts";
+import type { ThumbHold, ThumbMessage, ThumbRequest } from "./thumb-messages.ts";
 import { openShelf, type ThumbShelf } from "./thumb-shelf.ts";
 
-/** Small pictures of one film as addresses an image can show. `subscribe` and `getState` fit useSyncExternalStore. */
-export type Thumbs = {
-  /** Instants in the order they are wanted; what is there already is not made again. Seconds of the film. */
-  want(timesSec: readonly number[]): void;
-  /** A film that plays needs the machine. */
-  pause(paused: boolean): void;
-  subscribe(listener: () => void): () => void;
+/** The pictures of a film so far; replaced whole at every change. Addresses are for an image element. */
+export type ThumbsState = {
   /** By the instant; null where no picture can be had. */
-  getState(): ReadonlyMap<number, string | null>;
+  readonly pictures: ReadonlyMap<number, string | null>;
+  /** The very frame that is looked at. */
+  readonly looked: { readonly timeSec: number; readonly address: string } | null;
+  /** Of those for the whole film: how many are there, and how many there will be; `of` is 0 while nobody asked. */
+  readonly whole: { readonly made: number; readonly of: number };
+};
+
+/** Small pictures of one film. Instants are seconds of it. `subscribe` and `getState` fit useSyncExternalStore. */
+export type Thumbs = {
+  /** Instants in the order they are wanted; what is there already is not made again. */
+  want(timesSec: readonly number[]): void;
+  /** Instants of the whole film, made when nothing else is wanted; none to give them up. */
+  wantWhole(timesSec: readonly number[]): void;
+  /** The very frame of an instant; null to let it go. */
+  look(timeSec: number | null): void;
+  /** A film that plays, or is stepped through, needs the machine. */
+  hold(hold: ThumbHold): void;
+  subscribe(listener: () => void): () => void;
+  getState(): ThumbsState;
+  /** Ends the worker at once and frees every picture; the shelf keeps its own. */
   dispose(): void;
 };
 
@@ -23,60 +37,100 @@ export function createThumbs(
   const worker = new Worker(new URL("./thumb-worker.ts", import.meta.url), { type: "module", name: "thumbs" });
   const ask = (request: ThumbRequest): void => worker.postMessage(request);
   const listeners = new Set<() => void>();
-  let made: ReadonlyMap<number, string | null> = new Map();
+  const pictures = new Map<number, string | null>();
+  let state: ThumbsState = { pictures: new Map(), looked: null, whole: { made: 0, of: 0 } };
+  let inView: ReadonlySet<number> = new Set();
+  let missingOfWhole = new Set<number>();
+  let lookingAt: number | null = null;
   let disposed = false;
-  let round = 0;
+  let rounds = { want: 0, rest: 0 };
   ask({ kind: "open", url: film.url });
 
+  const change = (part: Partial<ThumbsState>): void => {
+    state = { ...state, ...part };
+    for (const listener of listeners) listener();
+  };
   const keep = (timeSec: number, picture: Blob | null): void => {
     if (disposed) return;
-    const next = new Map(made);
-    next.set(timeSec, picture ? URL.createObjectURL(picture) : null);
-    for (const [oldest, address] of next) {
-      if (next.size <= mostInMemory) break;
+    const before = pictures.get(timeSec);
+    if (typeof before === "string") URL.revokeObjectURL(before);
+    pictures.set(timeSec, picture ? URL.createObjectURL(picture) : null);
+    for (const [oldest, address] of pictures) {
+      if (pictures.size <= mostInMemory) break;
+      if (inView.has(oldest)) continue;
       if (address !== null) URL.revokeObjectURL(address);
-      next.delete(oldest);
+      pictures.delete(oldest);
     }
-    made = next;
-    for (const listener of listeners) listener();
+    const wasOfWhole = missingOfWhole.delete(timeSec);
+    const whole = wasOfWhole ? { ...state.whole, made: state.whole.of - missingOfWhole.size } : state.whole;
+    // What is made for later is counted, and shown only when it comes into view.
+    if (inView.has(timeSec)) change({ pictures: new Map(pictures), whole });
+    else if (wasOfWhole) change({ whole });
+  };
+  const showLooked = (timeSec: number, picture: Blob | null): void => {
+    if (state.looked) URL.revokeObjectURL(state.looked.address);
+    change({ looked: picture && { timeSec, address: URL.createObjectURL(picture) } });
   };
   const keyOf = (timeSec: number) => `${film.fingerprint}/${timeSec.toFixed(3)}`;
   worker.addEventListener("message", ({ data }: MessageEvent<ThumbMessage>) => {
-    if (data.kind === "none") {
+    if (disposed) return;
+    if (data.kind === "looked") {
+      if (data.timeSec === lookingAt) showLooked(data.timeSec, data.picture);
+    } else if (data.kind === "none") {
       if (data.timeSec !== null) keep(data.timeSec, null);
-      return;
+    } else {
+      keep(data.timeSec, data.picture);
+      void shelf.then((kept) => kept.put(keyOf(data.timeSec), data.picture));
     }
-    keep(data.timeSec, data.picture);
-    void shelf.then((kept) => kept.put(keyOf(data.timeSec), data.picture));
   });
+
+  /** From the shelf what it has, from the worker the others; a later wish takes this one's place. */
+  const fetch = async (kind: "want" | "rest", timesSec: readonly number[]): Promise<void> => {
+    const own = rounds[kind] + 1;
+    rounds = { ...rounds, [kind]: own };
+    const missing = timesSec.filter((timeSec) => !pictures.has(timeSec));
+    const kept = missing.length === 0 ? [] : await (await shelf).get(missing.map(keyOf));
+    if (disposed) return;
+    for (const [at, picture] of kept.entries()) {
+      const timeSec = missing[at]!;
+      if (picture && !pictures.has(timeSec)) keep(timeSec, picture);
+    }
+    if (own === rounds[kind]) ask({ kind, timesSec: missing.filter((timeSec) => !pictures.has(timeSec)) });
+  };
 
   return {
     want(timesSec) {
-      round += 1;
-      const own = round;
-      const missing = timesSec.filter((timeSec) => !made.has(timeSec));
-      void shelf.then(async (kept) => {
-        const found = await Promise.all(missing.map((timeSec) => kept.get(keyOf(timeSec))));
-        if (disposed) return;
-        for (const [index, picture] of found.entries()) {
-          const timeSec = missing[index]!;
-          if (picture && !made.has(timeSec)) keep(timeSec, picture);
-        }
-        // A later wish has taken this one's place.
-        if (own === round) ask({ kind: "want", timesSec: missing.filter((_, index) => found[index] === null) });
-      });
+      inView = new Set(timesSec);
+      // Made for the whole film before, and now in view.
+      if (timesSec.some((timeSec) => pictures.has(timeSec) && !state.pictures.has(timeSec)))
+        change({ pictures: new Map(pictures) });
+      void fetch("want", timesSec);
     },
-    pause: (paused) => ask({ kind: "pause", paused }),
+    wantWhole(timesSec) {
+      missingOfWhole = new Set(timesSec.filter((timeSec) => !pictures.has(timeSec)));
+      const of = timesSec.length;
+      change({ whole: { made: of - missingOfWhole.size, of } });
+      void fetch("rest", timesSec);
+    },
+    look(timeSec) {
+      if (timeSec === lookingAt) return;
+      lookingAt = timeSec;
+      if (state.looked) showLooked(0, null);
+      ask({ kind: "look", timeSec });
+    },
+    hold: (hold) => ask({ kind: "hold", hold }),
     subscribe(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
-    getState: () => made,
+    getState: () => state,
     dispose() {
       disposed = true;
-      worker.terminate();
-      for (const address of made.values()) if (address !== null) URL.revokeObjectURL(address);
       listeners.clear();
+      worker.terminate();
+      for (const address of pictures.values()) if (address !== null) URL.revokeObjectURL(address);
+      if (state.looked) URL.revokeObjectURL(state.looked.address);
+      void shelf.then((kept) => kept.close());
     },
   };
 }

@@ -1,16 +1,19 @@
 import { readFileSync } from "node:fs";
-import { parse as parseCsv } from "csv-parse/sync";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import webvtt from "webvtt-parser";
-import { mapHeadings, playsOfTable, readCsv, writeCsv } from "#core/cutlist/csv-list";
-import { listColumns, readTime } from "#core/cutlist/listed-play";
+import { mapHeadings, playsOfTable, writeCsv } from "#core/cutlist/csv-list";
+import { readCsv } from "#core/cutlist/csv-table";
+import { listColumns, numberColumn } from "#core/cutlist/list-columns";
+import { byClock, readTime } from "#core/cutlist/list-times";
+import { isSamePlay } from "#core/cutlist/listed-change";
 import { planImport } from "#core/cutlist/plan-import";
 import { readVttList, writeVttList } from "#core/cutlist/vtt-list";
-import { readWebVtt, timestamp, writeWebVtt } from "#core/cutlist/web-vtt";
-import { applyChanges } from "#core/game/changes";
+import { playShape } from "#core/contract/shapes";
+import { playTimes, timeOf } from "#core/game/breakdown-edits";
+import { applyChanges, type Change, invert } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
-import type { GameRecords } from "#core/game/records";
+import { type GameRecords, nothingSaid, type Play, playEnds, playKinds } from "#core/game/records";
+import { aFilm, aGame } from "../../main/store/build-game.ts";
 import { demoGame, demoLayout } from "../scoring/demo-records.ts";
 
 const records = demoGame;
@@ -18,11 +21,16 @@ const layout = demoLayout;
 const rules = downRulesOf(layout);
 const bare: GameRecords = { ...records, plays: [], moments: [], stakes: [], carries: [], marks: [] };
 
-function imported(into: GameRecords, listed: Parameters<typeof planImport>[0]["listed"], replaces = false) {
+function imported(
+  into: GameRecords,
+  listed: Parameters<typeof planImport>[0]["listed"],
+  replaces = false,
+  filmId = "demo-film",
+) {
   let count = 0;
   return planImport({
     records: into,
-    filmId: "demo-film",
+    filmId,
     listed,
     replaces,
     newId: () => `new-${++count}`,
@@ -32,83 +40,26 @@ function imported(into: GameRecords, listed: Parameters<typeof planImport>[0]["l
 }
 const told = ({ plays }: GameRecords) => plays.map(({ id: _id, ...play }) => play);
 
-/** The examples are those of the recommendation (https://www.w3.org/TR/webvtt1/, sections 1.1, 1.5 and 4.1), in our own words. */
-describe("WebVTT as the W3C has it", () => {
-  it("reads cues with and without ids, hours and settings, and passes over comments, styles and regions", () => {
-    const file =
-      "\uFEFFWEBVTT - a title\r\nKind: metadata\r\n\r\nNOTE two\r\nlines --> here\r\n\r\nSTYLE\r\n::cue { color: red }\r\n\r\nREGION\r\nid:fred\r\n\r\n" +
-      "one\r\n00:11.000 --> 00:13.000 align:start position:10%\r\nfirst &amp; second\r\n\r\n01:00:00.500-->01:00:02.000\r\nsecond\r\nline\r\n";
-    const read = readWebVtt(file);
-    expect(read).toEqual({
-      ok: true,
-      leftOut: [],
-      cues: [
-        { id: "one", startSec: 11, endSec: 13, text: "first & second" },
-        { id: "", startSec: 3600.5, endSec: 3602, text: "second\nline" },
-      ],
-    });
-  });
+const tableOf = (file: string, reading?: Parameters<typeof playsOfTable>[2]) => {
+  const table = readCsv(file);
+  if (!table.ok) throw new Error(table.reason);
+  return playsOfTable(table, mapHeadings(table.headings), reading);
+};
 
-  it("refuses a file without its first word, and names a cue whose times it cannot read", () => {
-    expect(readWebVtt("WEBVTTX\n\n00:01.000 --> 00:02.000\nno")).toMatchObject({ ok: false, line: 1 });
-    expect(readWebVtt("1\n00:01,000 --> 00:02,000\nno")).toMatchObject({ ok: false, line: 1 });
-    const read = readWebVtt("WEBVTT\n\n00:61.000 --> 00:02.000\nno\n\n00:03.000 --> 00:04.000\nyes");
-    expect(read.ok && read.cues.map(({ text }) => text)).toEqual(["yes"]);
-    expect(read.ok && read.leftOut).toEqual([{ line: 3, reason: "The times cannot be read: 00:61.000 --> 00:02.000" }]);
-  });
-
-  it("writes what the standard's own checker reads, to the millisecond", () => {
-    const cue = fc.record({
-      id: fc
-        .string({ maxLength: 20 })
-        .filter(
-          (id) => id.trim() === id && !/[\r\n]|-->/u.test(id) && !/^(?:NOTE|STYLE|REGION)/u.test(id) && id !== "",
-        ),
-      startSec: fc.integer({ min: 0, max: 30_000_000 }).map((ms) => ms / 1000),
-      lengthSec: fc.integer({ min: 1, max: 60_000 }).map((ms) => ms / 1000),
-      text: fc.string({ maxLength: 60 }).filter((text) => !/[\r\0]/u.test(text)),
-    });
-    fc.assert(
-      fc.property(fc.uniqueArray(cue, { maxLength: 8, selector: ({ id }) => id }), (list) => {
-        const cues = list
-          .toSorted((a, b) => a.startSec - b.startSec)
-          .map(({ id, startSec, lengthSec, text }) => ({ id, startSec, endSec: startSec + lengthSec, text }));
-        const file = writeWebVtt("", cues);
-        const ours = readWebVtt(file);
-        const theirs = new webvtt.WebVTTParser().parse(file, "metadata");
-        expect(ours.ok && ours.cues).toHaveLength(cues.length);
-        expect(theirs.cues).toHaveLength(cues.length);
-        // Theirs come in the order of time.
-        for (const one of theirs.cues) {
-          const own = ours.ok ? ours.cues.find(({ id }) => id === one.id)! : null;
-          const written = cues.find(({ id }) => id === one.id)!;
-          expect(own!.startSec).toBeCloseTo(one.startTime, 6);
-          expect(own!.endSec).toBeCloseTo(one.endTime, 6);
-          expect(own!.startSec).toBeCloseTo(written.startSec, 3);
-        }
-      }),
-      { numRuns: 300, seed: 7 },
-    );
-    expect(timestamp(3725.0079)).toBe("01:02:05.008");
-  });
-});
+const vttOf = (file: string) => {
+  const list = readVttList(file);
+  if (!list.ok) throw new Error(list.reason);
+  return list;
+};
 
 it("documents every column in the README", () => {
   const readme = readFileSync(new URL("../../../README.md", import.meta.url), "utf8");
-  expect(listColumns.map(({ heading }) => heading).filter((heading) => !readme.includes(`\`${heading}\``))).toEqual([]);
+  const headings = [numberColumn, ...listColumns].map(({ heading }) => heading);
+  expect(headings.filter((heading) => !readme.includes(`\`${heading}\``))).toEqual([]);
 });
 
-describe("CSV", () => {
-  it("reads what an independent parser reads of what it writes (RFC 4180)", () => {
-    const file = writeCsv(records.plays);
-    const theirs = parseCsv(file, { relax_column_count: false });
-    const ours = readCsv(file);
-    expect(ours.ok && [ours.headings, ...ours.rows]).toEqual(theirs);
-    expect(theirs[0]).toEqual(listColumns.map(({ heading }) => heading));
-    expect(file.endsWith("\r\n")).toBe(true);
-  });
-
-  it("finds the separator out, and the columns of a list from elsewhere by their headings", () => {
+describe("the words of a list", () => {
+  it("knows the columns of a list from elsewhere by their headings", () => {
     const table = readCsv(
       '\uFEFFIn;Out;Down;To go;Remark\r\n0:05,2;"0:10,2";2;9;"said ""go"""\r\n1:02:03,5;1:02:09;0;;\r\n',
     );
@@ -122,52 +73,72 @@ describe("CSV", () => {
     ]);
   });
 
-  it("leaves rows out with the reason, and refuses a file without headings or with a quote that does not end", () => {
-    const table = readCsv("start_s,snap_s,down\n5,4,1\nx,,\n,,3\n7,8,9\n10,11,1\n");
-    if (!table.ok) throw new Error(table.reason);
-    const { plays, leftOut } = playsOfTable(table, mapHeadings(table.headings));
-    expect(plays.map(({ line }) => line)).toEqual([6]);
+  it("leaves rows out by their line with the reason", () => {
+    const file = 'start_s,snap_s,down,note\n5,4,1,"two\nlines"\n\nx,,,\n,,3,\n7,8,9,\n7,8,1,a,b\n10,11,1,\n';
+    const { plays, leftOut } = tableOf(file);
+    expect(plays.map(({ line }) => line)).toEqual([9]);
     expect(leftOut).toEqual([
       { line: 2, reason: "Its times are not in the order start, snap, release, catch, dead, end." },
-      { line: 3, reason: "start_s: “x” cannot be read." },
-      { line: 4, reason: "It says neither a start nor a snap." },
-      { line: 5, reason: "down: “9” cannot be read." },
+      { line: 5, reason: "start_s: “x” cannot be read." },
+      { line: 6, reason: "It says neither a start nor a snap." },
+      { line: 7, reason: "down: “9” cannot be read." },
+      { line: 8, reason: "It has 5 cells under 4 headings." },
     ]);
-    expect(readCsv("")).toMatchObject({ ok: false });
-    expect(readCsv('a,"b\nc')).toMatchObject({ ok: false, reason: "A quoted cell does not end." });
+  });
+
+  it("takes the names of the sides, words apart, frames at a rate, and no distance against a line to gain", () => {
+    const sides = { home: "Kiln Street Herons", away: "Port Ansel Lanterns" };
+    const { plays } = tableOf("start,offence,kind\n150,kiln street herons,Free kick\n", {
+      times: { kind: "frames", perSec: 30 },
+      sides,
+    });
+    expect(plays[0]).toMatchObject({ startSec: 5, offence: "home", kind: "free-kick" });
+    const rows =
+      "start_s,direction,scrimmage_x_yd,distance_yd,line_to_gain_x_yd\n1,left,40,9,31\n2,left,40,9,49\n3,,,9,none\n";
+    const list = tableOf(rows);
+    expect(list.plays.map(({ lineToGainXYards }) => lineToGainXYards)).toEqual([31]);
+    expect(list.leftOut.map(({ line, reason }) => [line, reason])).toEqual([
+      [3, "Its distance and its line to gain do not agree."],
+      [4, "Its distance and its line to gain do not agree."],
+    ]);
   });
 
   it.each([
     ["12.5", 12.5],
     ["1:04.27", 64.27],
+    ["90:00", 5400],
     ["0:01:04,270", 64.27],
     ["2:00:00", 7200],
     ["-1", null],
+    ["1:60", null],
+    ["1:60:00", null],
     ["1:2:3:4", null],
+    ["1e3", null],
     ["ten", null],
+    ["999999", null],
   ] as const)("takes the time %s for %s s", (word, sec) => {
-    const read = readTime(word);
-    if (sec === null) expect(read).toBeNull();
-    else expect(read).toBeCloseTo(sec, 9);
+    const found = readTime(word, byClock);
+    if (sec === null) expect(found).toBeNull();
+    else expect(found).toBeCloseTo(sec, 9);
+  });
+
+  it.each([
+    ["1800", 30_000 / 1001, 60.06],
+    ["0", 25, 0],
+    ["12.5", 25, null],
+    ["1:00", 25, null],
+    ["10", 0, null],
+  ] as const)("takes frame %s at %d a second for %s s", (word, perSec, sec) => {
+    const found = readTime(word, { kind: "frames", perSec });
+    if (sec === null) expect(found).toBeNull();
+    else expect(found).toBeCloseTo(sec, 9);
   });
 });
 
 describe("the demo's plays out and in again", () => {
-  const tableOf = (file: string) => {
-    const table = readCsv(file);
-    if (!table.ok) throw new Error(table.reason);
-    return playsOfTable(table, mapHeadings(table.headings));
-  };
-
-  const vttOf = (file: string) => {
-    const list = readVttList(file);
-    if (!list.ok) throw new Error(list.reason);
-    return list;
-  };
-
   it.each([
-    ["CSV", () => tableOf(writeCsv(records.plays))],
-    ["WebVTT", () => vttOf(writeVttList("a game", records.plays))],
+    ["CSV", () => tableOf(writeCsv(records.plays, records.films))],
+    ["WebVTT", () => vttOf(writeVttList("a game", records.plays, records.films[0]!))],
   ] as const)("as %s: the same plays in a fresh game, and nothing new in their own", (_, read) => {
     const list = read();
     expect(list.leftOut).toEqual([]);
@@ -188,18 +159,25 @@ describe("the demo's plays out and in again", () => {
         expected[index]!.series,
       ]);
     }
-    expect(imported(records, list.plays)).toMatchObject({ added: [], changed: [], same: 15, leftOut: [], changes: [] });
+    expect(imported(records, list.plays)).toMatchObject({
+      added: [],
+      changed: [],
+      same: 15,
+      clashes: [],
+      leftOut: [],
+      changes: [],
+    });
   });
 
   it("says what clashes, changes what is asked, and numbers what is new in its place", () => {
     const listed = tableOf("start_s,end_s,down\n5.2,10.2,4\n3,8,1\n80,90,1\n").plays;
     const plan = imported(records, listed);
     expect(plan.changes).toEqual([]);
-    expect(plan.leftOut.map(({ line, reason }) => [line, reason])).toEqual([
+    expect(plan.clashes.map(({ line, reason }) => [line, reason])).toEqual([
       [3, "It lies over plays 1 and 2."],
       [2, "It lies over play 2, which stays as it is."],
-      [4, "It begins after the film ends."],
     ]);
+    expect(plan.leftOut).toEqual([{ line: 4, reason: "It begins after the film ends (1:14.10)." }]);
     const asked = imported(records, listed, true);
     expect(asked.changed.map(({ after }) => [after.number, after.situation.down])).toEqual([[2, 4]]);
     const without = { ...records, plays: records.plays.filter(({ number }) => number !== 2) };
@@ -210,8 +188,234 @@ describe("the demo's plays out and in again", () => {
   });
 });
 
+/** What every other part of the program takes for granted of the plays of a game, and of what is written into it. */
+function expectOrder({ plays, films, moments }: GameRecords, changes: readonly Change[]): void {
+  for (const { after } of changes) expect(playShape.safeParse(after).success, JSON.stringify(after)).toBe(true);
+  expect(plays.map(({ number }) => number).toSorted((a, b) => a - b)).toEqual(plays.map((_, index) => index + 1));
+  for (const film of films) {
+    const own = plays.filter(({ filmId }) => filmId === film.id).toSorted((a, b) => a.startSec - b.startSec);
+    for (const [index, play] of own.entries()) {
+      const said = playTimes.flatMap((time) => timeOf(play, time) ?? []);
+      expect(said.toSorted((a, b) => a - b)).toEqual(said);
+      expect(play.endSec).toBeGreaterThan(play.startSec);
+      expect(play.startSec).toBeGreaterThanOrEqual((own[index - 1]?.endSec ?? 0) - 0.011);
+      for (const { timeSec } of moments.filter(({ playId }) => playId === play.id)) {
+        expect(timeSec).toBeGreaterThanOrEqual(play.startSec - 1e-6);
+        expect(timeSec).toBeLessThan(play.endSec);
+      }
+    }
+  }
+}
+
+const ms = (min: number, max: number) => fc.integer({ min, max }).map((count) => count / 1000);
+const hundredths = (min: number, max: number) => fc.integer({ min: min * 100, max: max * 100 }).map((n) => n / 100);
+const orNull = <T>(value: fc.Arbitrary<T>) => fc.option(value, { nil: null });
+
+describe("whatever the plays are", () => {
+  const label = fc.string({
+    unit: fc.constantFrom("a", "é", '"', ",", ";", "\n", "<", "&", "'", "=", "@", "-->", "{"),
+    maxLength: 8,
+  });
+  const situation = fc.record({
+    offence: fc.constantFrom("home" as const, "away" as const),
+    direction: fc.constantFrom("left" as const, "right" as const),
+    down: orNull(fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const)),
+    scrimmageXYards: hundredths(0, 120),
+    lineToGainXYards: orNull(hundredths(0, 120)),
+    ballYYards: hundredths(0, 53),
+  });
+  const spot = fc.record({ xYards: hundredths(0, 120), yYards: hundredths(0, 53) });
+  const result = fc.record({ kind: fc.constantFrom(...playEnds), spot: orNull(spot) });
+  const play = fc.record({
+    gapSec: ms(0, 4000),
+    // A play lasts a few frames at the least.
+    stepsSec: fc.array(ms(30, 3000), { minLength: 5, maxLength: 5 }),
+    unsaid: fc.array(fc.boolean(), { minLength: 4, maxLength: 4 }),
+    kind: orNull(fc.constantFrom(...playKinds)),
+    quarter: orNull(fc.integer({ min: 1, max: 6 })),
+    series: orNull(fc.integer({ min: 1, max: 60 })),
+    situation,
+    result: orNull(result),
+  });
+  const game = fc.tuple(label, fc.array(play, { maxLength: 8 })).map(([name, list]): GameRecords => {
+    let at = 0;
+    const plays = list.map(({ gapSec, stepsSec, unsaid, ...rest }, index): Play => {
+      const startSec = at + gapSec;
+      const sums = stepsSec.map((_, step) => startSec + stepsSec.slice(0, step + 1).reduce((sum, one) => sum + one, 0));
+      const [snapSec, releaseSec, catchSec, deadSec] = sums.map((sec, step) => (unsaid[step] ? null : sec));
+      at = sums[4]!;
+      const times = {
+        startSec,
+        snapSec: snapSec!,
+        releaseSec: releaseSec!,
+        catchSec: catchSec!,
+        deadSec: deadSec!,
+        endSec: at,
+      };
+      return { id: `p${index}`, gameId: "game-1", filmId: "film-1", number: index + 1, ...times, ...rest };
+    });
+    const film = aFilm("game-1", "film-1", { label: name, durationSec: at + 1 });
+    return { ...bare, game: aGame(), films: [film], plays };
+  });
+
+  it.each([
+    ["CSV", ({ plays, films }: GameRecords) => tableOf(writeCsv(plays, films))],
+    ["WebVTT", ({ plays, films }: GameRecords) => vttOf(writeVttList("=a game", plays, films[0]!))],
+  ] as const)("%s brings them into a fresh game as they were, and changes nothing in their own", (_, read) => {
+    fc.assert(
+      fc.property(game, (whole) => {
+        if (whole.plays.length === 0) return;
+        const list = read(whole);
+        expect(list.leftOut).toEqual([]);
+        const fresh = { ...whole, plays: [] };
+        const plan = imported(fresh, list.plays, false, "film-1");
+        const after = applyChanges(fresh, plan.changes).plays.toSorted((a, b) => a.number - b.number);
+        expect(after).toHaveLength(whole.plays.length);
+        for (const [index, one] of after.entries()) {
+          const was = whole.plays[index]!;
+          expect(isSamePlay({ ...one, id: was.id }, was, 0.0011), JSON.stringify([one, was])).toBe(true);
+        }
+        expect(imported(whole, list.plays, true, "film-1").changes).toEqual([]);
+      }),
+      { numRuns: 300, seed: 11 },
+    );
+  });
+
+  it("any list over any game leaves plays apart, in order, numbered, and what is judged inside them; and can be undone", () => {
+    const sec = orNull(fc.integer({ min: 0, max: 700 }).map((tenths) => tenths / 10));
+    const shift = fc.integer({ min: -8, max: 8 }).map((tenths) => tenths / 10);
+    const anyRow = fc.record({
+      start: sec,
+      snap: sec,
+      dead: sec,
+      end: sec,
+      down: orNull(fc.integer({ min: 0, max: 4 })),
+      x: orNull(hundredths(-60, 220)),
+      toGo: orNull(hundredths(-220, 220)),
+    });
+    const nearRow = fc
+      .record({
+        near: fc.constantFrom(...records.plays),
+        start: orNull(shift),
+        snap: orNull(shift),
+        end: orNull(shift),
+      })
+      .map(({ near, start, snap, end }) => ({
+        start: start === null ? null : Math.max(0, near.startSec + start),
+        snap: snap === null ? null : near.snapSec! + snap,
+        dead: null,
+        end: end === null ? null : near.endSec + end,
+        down: 3,
+        x: null,
+        toGo: null,
+      }));
+    const row = fc.oneof(anyRow, nearRow);
+    let changed = 0;
+    fc.assert(
+      fc.property(fc.array(row, { maxLength: 12 }), fc.boolean(), (rows, replaces) => {
+        const lines = rows.map((one) =>
+          [one.start, one.snap, one.dead, one.end, one.down, one.x, one.toGo].map((v) => v ?? "").join(","),
+        );
+        const list = tableOf(`start_s,snap_s,dead_s,end_s,down,scrimmage_x_yd,distance_yd\n${lines.join("\n")}`);
+        for (const into of [bare, records]) {
+          const plan = imported(into, list.plays, replaces);
+          const after = applyChanges(into, plan.changes);
+          expectOrder(after, plan.changes);
+          expect(plan.added.length + plan.changed.length + plan.same + plan.clashes.length + plan.leftOut.length).toBe(
+            list.plays.length,
+          );
+          const back = applyChanges(after, invert(plan.changes));
+          const byId = (a: Play, b: Play) => (a.id < b.id ? -1 : 1);
+          expect(back.plays.toSorted(byId)).toEqual(into.plays.toSorted(byId));
+          if (!replaces) expect(plan.changed).toEqual([]);
+          changed += plan.changed.length;
+        }
+      }),
+      { numRuns: 500, seed: 12 },
+    );
+    expect(changed).toBeGreaterThan(20);
+  });
+});
+
+describe("what a list leaves unsaid, and where it does not fit", () => {
+  it("a snap alone finds its play, and moves neither its start nor its end", () => {
+    const play = records.plays.find(({ number }) => number === 3)!;
+    const { plays } = tableOf(`snap_s,down\n${play.snapSec! + 0.2},4\n`);
+    const plan = imported(records, plays, true);
+    expect(plan.changed.map(({ after }) => after)).toEqual([
+      { ...play, snapSec: play.snapSec! + 0.2, situation: { ...play.situation, down: 4 } },
+    ]);
+  });
+
+  it("a play ends a second and a half after its dead ball, or where the next of the list starts", () => {
+    const plan = imported(bare, tableOf("start_s,dead_s\n1,4\n5,9\n10,\n").plays);
+    expect(plan.added.map(({ startSec, endSec }) => [startSec, endSec])).toEqual([
+      [1, 5],
+      [5, 10],
+      [10, 19],
+    ]);
+  });
+
+  it("a start alone leaves a play its end; a change that reaches further is in the way of what the list says later", () => {
+    const [play] = records.plays.map((one) => ({ ...one, ...nothingSaid, startSec: 5, endSec: 10 }));
+    const one = { ...bare, plays: [play!] };
+    const moved = imported(one, tableOf("start_s,down\n5.5,4\n").plays, true);
+    expect(moved.changed.map(({ after }) => [after.startSec, after.endSec])).toEqual([[5.5, 10]]);
+    const longer = imported(one, tableOf("start_s,end_s\n5,20\n15,18\n").plays, true);
+    expect(longer.changed.map(({ after }) => after.endSec)).toEqual([20]);
+    expect([longer.added, longer.clashes]).toEqual([[], [{ line: 3, reason: "Line 2 is play 1 already." }]]);
+  });
+
+  it("a result keeps the spot that is known, as long as it is the same result", () => {
+    const play = { ...records.plays[0]!, result: { kind: "spot" as const, spot: { xYards: 31, yYards: 20 } } };
+    const into = { ...records, plays: [play, ...records.plays.slice(1)] };
+    const rows = (result: string) => tableOf(`start_s,end_s,result\n${play.startSec},${play.endSec},${result}\n`).plays;
+    expect(imported(into, rows("spot"), true)).toMatchObject({ same: 1, changed: [] });
+    expect(imported(into, rows("score"), true).changed[0]?.after.result).toEqual({ kind: "score", spot: null });
+  });
+
+  it("clashes: two lines for one play, one that only touches a play, one whose known times or moments would lie outside", () => {
+    const [first] = records.plays;
+    const { startSec, endSec } = first!;
+    const at = (...spans: (readonly [number, number])[]) =>
+      imported(records, tableOf(`start_s,end_s\n${spans.map((span) => span.join(",")).join("\n")}\n`).plays, true);
+    expect(at([startSec, endSec], [startSec + 0.1, endSec]).clashes).toEqual([
+      { line: 3, reason: "Line 2 is play 1 already." },
+    ]);
+    const without = { ...records, plays: records.plays.filter(({ number }) => number !== 2) };
+    const touching = tableOf(`start_s,end_s\n${endSec - 0.2},${endSec + 3}\n`).plays;
+    expect(imported(without, touching, true).clashes).toEqual([{ line: 2, reason: "It overlaps play 1 by 0.20 s." }]);
+    expect(at([first!.snapSec! + 1, endSec]).clashes[0]?.reason).toMatch(
+      /^Its snap \(.+\) would come before its start/u,
+    );
+    const timeless = { ...records, plays: records.plays.map((play) => ({ ...play, ...nothingSaid })) };
+    const judged = imported(timeless, tableOf("start_s,end_s\n0,1.5\n").plays, true);
+    expect(judged.clashes[0]?.reason).toMatch(/^A moment of play 1 is judged at .+, which would lie outside it\.$/u);
+  });
+
+  it("puts each play on the film of its name, all on the chosen one where the game has no such film, and leaves out the rest", () => {
+    const two = {
+      ...bare,
+      films: [
+        aFilm("demo-game", "demo-film", { label: "One" }),
+        aFilm("demo-game", "film-2", { label: "Two", order: 2 }),
+      ],
+    };
+    const on = (rows: string) => {
+      const plan = imported(two, tableOf(`film,start_s,end_s\n${rows}`).plays);
+      return [plan.added.map(({ filmId }) => filmId), plan.leftOut.map(({ reason }) => reason)];
+    };
+    expect(on("two,1,2\nOne,1,2\n,3,4\nThree,5,6\n")).toEqual([
+      ["demo-film", "demo-film", "film-2"],
+      ["The game has no film “Three”."],
+    ]);
+    expect(on("Other,1,2\nother,3,4\n")).toEqual([["demo-film", "demo-film"], []]);
+    expect(on("A,1,2\nB,3,4\n")[1]).toHaveLength(2);
+  });
+});
+
 it("takes 2,000 spoilt files whole or refuses them with a reason, and never throws", () => {
-  const files = [writeCsv(records.plays), writeVttList("a game", records.plays)];
+  const files = [writeCsv(records.plays, records.films), writeVttList("a game", records.plays, records.films[0]!)];
   const spoilt = fc.tuple(
     fc.constantFrom(...files),
     fc.array(
@@ -243,7 +447,8 @@ it("takes 2,000 spoilt files whole or refuses them with a reason, and never thro
           continue;
         }
         const plan = imported(bare, list.plays);
-        expect(plan.added.length + plan.leftOut.length).toBe(list.plays.length);
+        expect(plan.added.length + plan.clashes.length + plan.leftOut.length).toBe(list.plays.length);
+        expectOrder(applyChanges(bare, plan.changes), plan.changes);
         taken += plan.added.length;
       }
     }),

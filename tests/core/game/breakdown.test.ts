@@ -13,7 +13,6 @@ import {
   timeOf,
 } from "#core/game/breakdown-edits";
 import { applyChanges, invert } from "#core/game/changes";
-import { likelyPhase } from "#core/game/edits";
 import { proposedMoments } from "#core/game/moment-proposals";
 import { downRulesOf, firstSituation, lineToGain, nextSituation } from "#core/game/next-situation";
 import { type GameRecords, nothingSaid, type Play, type PlayResult, type Situation } from "#core/game/records";
@@ -284,21 +283,6 @@ describe("cutting a film into plays", () => {
     expect(refusal("end", 16.5)).toMatch(/^A moment of play 1 is judged at 0:17\.00/u);
     expect(refusal("start", 13)).toBeNull();
     expect(refusal("end", 18)).toBeNull();
-  });
-
-  it("a moment gets the phase it was proposed for, whether the pass was caught or not; one before the next key is not taken for it", () => {
-    const thrown = {
-      ...aPlay("g", "p", "f", { startSec: 7, endSec: 18 }),
-      snapSec: 10,
-      releaseSec: 12.6,
-      deadSec: 14.4,
-    };
-    for (const catchSec of [13.4, null]) {
-      const play = { ...thrown, catchSec };
-      const proposed = proposedMoments(play);
-      expect(proposed.map(({ phase }) => phase)).toContain("ball-away");
-      for (const { phase, playSec } of proposed) expect(likelyPhase(play, playSec), `${catchSec} ${phase}`).toBe(phase);
-    }
   });
 
   it("a time that was said can be taken back, and nothing else with it", () => {

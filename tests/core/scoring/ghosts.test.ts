@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { imageOf } from "#core/field/seen-through";
 import { fieldPoint } from "#core/field/units";
 import type { Mark } from "#core/game/records";
-import { formationCarried, ghostsOf, nearestMarked, placedGhost } from "#core/scoring/ghosts";
+import { formationCarried, ghostsOf, nearestMarked, placedGhost, standingsOf } from "#core/scoring/ghosts";
 import { project, viewOf } from "../../scene/pinhole.ts";
 import { demoFilm } from "../../scene/films.ts";
 import { sceneOf } from "../../scene/scene.ts";
@@ -61,6 +61,38 @@ describe("marks of one moment in the frame of another", () => {
     const expected = imageOf(survey, fieldPoint(ghost.facing!.ground.xYards + 2, ghost.facing!.ground.yYards + 1))!;
     expect(facing!.uPx).toBeCloseTo(expected.uPx, 3);
     expect(facing!.vPx).toBeCloseTo(expected.vPx, 3);
+  });
+
+  it("stand where the film was followed to, turned as before, and where they stood when they were lost", () => {
+    const [one, other] = ghosts.filter(({ facing }) => facing !== null);
+    const to = fieldPoint(one!.ground.xYards + 3, one!.ground.yYards - 1);
+    const followed = new Map([
+      [one!.id, { kind: "followed" as const, ground: to, apartYards: 0.1 }],
+      [other!.id, { kind: "lost" as const, reason: "out-of-sight" as const }],
+    ]);
+    const moved = ghostsOf({ records, source: set, surveysOf, survey, there: [], followed });
+    const [oneNow, otherNow] = [one!, other!].map(({ id }) => moved.find((ghost) => ghost.id === id)!);
+    const there = imageOf(survey, to)!;
+    expect(oneNow!.followed).toBe("followed");
+    expect(oneNow!.at).toEqual(there);
+    const way = (ghost: (typeof ghosts)[number]) =>
+      Math.atan2(ghost.facing!.ground.yYards - ghost.ground.yYards, ghost.facing!.ground.xYards - ghost.ground.xYards);
+    expect(way(oneNow!)).toBeCloseTo(way(one!), 6);
+    expect(otherNow!).toEqual({ ...other!, followed: "out-of-sight" });
+    // Followed to where a mark stands already, they are that mark.
+    const mark: Mark = { ...records.marks[0]!, id: "new", subject: one!.subject, click: there };
+    const left = ghostsOf({ records, source: set, surveysOf, survey, there: [mark], followed });
+    expect(left.some(({ id }) => id === one!.id)).toBe(false);
+  });
+
+  it("can be followed for everybody but the ball", () => {
+    const standings = standingsOf(records, set, surveysOf);
+    const marks = records.marks.filter(({ momentId }) => momentId === set.id);
+    expect(standings).toHaveLength(marks.filter(({ subject }) => subject.kind !== "ball").length);
+    for (const { id, ground } of standings) {
+      const ghost = ghosts.find((candidate) => candidate.id === id);
+      if (ghost) expect(ghost.ground).toEqual(ground);
+    }
   });
 
   it("come from the marked moment before, or from the first one after when there is none", () => {
