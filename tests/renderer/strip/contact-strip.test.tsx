@@ -149,8 +149,15 @@ test("a press goes there, and a drag goes along", async () => {
 
 test("by keyboard: a second, ten, the ends; closer, further, the play and the whole film", async () => {
   await render(<Strip canMove={false} />);
-  await until(() => timesShown().length > 0);
-  const whole = timesShown();
+  // Its width is told after its first pictures, and they are others then.
+  let whole: number[] = [];
+  let steady = 0;
+  await until(() => {
+    const shown = timesShown();
+    steady = shown.length > 0 && shown.join(" ") === whole.join(" ") ? steady + 1 : 0;
+    whole = shown;
+    return steady >= 15;
+  });
   focus(head().element());
   const press = async (key: string) => {
     await userEvent.keyboard(key);
