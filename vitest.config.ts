@@ -66,7 +66,8 @@ export default defineConfig({
           environment: "node",
           include: ["tests/e2e/**/*.test.ts"],
           globalSetup: ["tests/helpers/ensure-tools.ts"],
-          fileParallelism: false,
+          // Each waits for the program more than it works: two windows at a time fill both cores.
+          maxWorkers: 2,
           // A busy machine answers late, and is not wrong for it.
           expect: { poll: { timeout: 10_000 } },
           testTimeout: 120_000,

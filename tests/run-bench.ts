@@ -13,12 +13,14 @@ const groups = readdirSync(folder)
   .filter((name) => name.endsWith(".ts") && name !== "line.ts")
   .map((name) => name.slice(0, -3));
 const asked = process.argv.slice(2);
-const unknown = asked.filter((name) => !groups.includes(name));
+/** A group's name stands for its parts too: `film` for `film-window`. */
+const isOf = (group: string, name: string) => group === name || group.startsWith(`${name}-`);
+const unknown = asked.filter((name) => !groups.some((group) => isOf(group, name)));
 if (unknown.length > 0) {
   console.error(`No such group: ${unknown.join(", ")}. There are: ${groups.join(", ")}.`);
   process.exitCode = 1;
 } else {
-  for (const group of asked.length > 0 ? asked : groups) {
+  for (const group of groups.filter((one) => asked.length === 0 || asked.some((name) => isOf(one, name)))) {
     const { status } = spawnSync(process.execPath, [join(folder, `${group}.ts`)], {
       cwd: projectRoot,
       stdio: "inherit",

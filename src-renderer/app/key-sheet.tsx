@@ -1,5 +1,6 @@
 import { Button } from "../parts/button.tsx";
 import { Slip } from "../parts/slip.tsx";
+import { showFirstGame } from "./first-game.tsx";
 import { keyRows } from "./keys.ts";
 
 /** Every key in one place; the same rows are what the window listens to. */
@@ -31,6 +32,14 @@ export function KeySheet({ onClose }: { readonly onClose: () => void }) {
         ))}
       </div>
       <div className="end">
+        <Button
+          onPress={() => {
+            showFirstGame(true);
+            onClose();
+          }}
+        >
+          Show the guide to a first game
+        </Button>
         <Button look="primary" onPress={onClose}>
           Close
         </Button>

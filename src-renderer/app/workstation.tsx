@@ -5,6 +5,7 @@ import { GamesPlace } from "../games/games-place.tsx";
 import { MechanicsPlace } from "../mechanics/mechanics-place.tsx";
 import { type Client, watchConnection } from "./client.ts";
 import { useFailures } from "./failures.tsx";
+import { FirstGame } from "./first-game.tsx";
 import { GameCache } from "./game-cache.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
@@ -134,6 +135,9 @@ export function Workstation({ client }: { readonly client: Client }) {
         </nav>
         <main className="place">
           {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
+          {cache && (place === "fieldbook" || place === "breakdown") ? (
+            <FirstGame key={`guide ${cache.gameId}`} cache={cache} onPlace={setPlace} />
+          ) : null}
           {place === "fieldbook" && cache ? <FieldbookPlace key={cache.gameId} cache={cache} /> : null}
           {place === "breakdown" && cache ? (
             <BreakdownPlace key={cache.gameId} cache={cache} onFieldbook={() => setPlace("fieldbook")} />

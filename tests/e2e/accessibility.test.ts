@@ -65,9 +65,13 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     name: "a cut list taken in",
     go: async (page) => {
       await page.getByRole("button", { name: "Breakdown", exact: true }).click();
-      await page.getByRole("button", { name: "Cut lists…" }).click();
+      await page.getByRole("button", { name: "Import a cut list…" }).click();
       await page.getByLabel("Or paste it here").fill("start,end,down\n1,2,1\nx,3,2\n");
     },
+  },
+  {
+    name: "a cut list given out",
+    go: (page) => page.getByRole("button", { name: "Export a cut list…" }).click(),
   },
   { name: "Findings", go: (page) => page.getByRole("button", { name: "Field book", exact: true }).click() },
   { name: "Play", go: (page) => page.getByRole("tab", { name: /Play/u }).click() },
@@ -90,6 +94,17 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     },
   },
   { name: "the keys", go: (page) => page.getByRole("button", { name: "Keys", exact: true }).click() },
+  {
+    name: "a first game",
+    go: async (page) => {
+      await page.getByRole("button", { name: "Games", exact: true }).click();
+      await page.getByRole("button", { name: /^New game/u }).click();
+      await page.getByLabel("Home team").fill("Kiln Street Herons");
+      await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
+      await page.getByRole("button", { name: "Make the game" }).click();
+      await page.getByRole("region", { name: "First game" }).waitFor();
+    },
+  },
 ];
 
 test("nothing serious in any place, by day, nor in its contrasts by night", async () => {

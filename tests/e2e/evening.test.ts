@@ -37,12 +37,16 @@ const rows = (page: Page) => page.locator(".play-sheet tbody tr");
 const cellOf = (page: Page, number: number, column: string) =>
   page.locator(`.play-sheet tr[data-number="${number}"] .column-${column}`);
 
+const guide = (page: Page) => page.getByRole("region", { name: "First game" });
+const guideSays = (page: Page, words: RegExp) => guide(page).getByRole("status").filter({ hasText: words }).waitFor();
+
 async function makeGame(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Games", exact: true }).click();
   await page.getByRole("button", { name: "New game…" }).click();
   await page.getByLabel("Home team").fill("Kiln Street Herons");
   await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
   await page.getByRole("button", { name: "Make the game" }).click();
+  await guideSays(page, /^Attach the game’s film/u);
   await page.getByRole("button", { name: "Attach film…" }).click();
   await page.getByLabel(/^Path of the film file/u).fill(join(projectRoot, "src-main", "demo", "film.mp4"));
   await page.getByRole("button", { name: "Use this file" }).click();
@@ -182,7 +186,8 @@ const planted = (number: number): readonly string[] =>
 test("six plays from an attached film to scores", async () => {
   const { page } = window;
   await makeGame(page);
-  await page.getByRole("button", { name: "Breakdown", exact: true }).click();
+  await guideSays(page, /press N/u);
+  await guide(page).getByRole("button", { name: "Go there" }).click();
   await page.getByText("No play yet: press N at the first snap.").waitFor();
 
   const proposals = page.getByRole("region", { name: "Plays proposed from the film" });
@@ -231,6 +236,7 @@ test("six plays from an attached film to scores", async () => {
       // The first two frames teach where the camera stands; then three stakes are enough, and tell a wrong name.
       const wanted = number === 1 ? 8 : 3;
       surveying.push(await counted(() => survey(page, number, frame, wanted)));
+      if (number === 1 && index === 0) await guideSays(page, /Marks page/u);
       if (index === 0) first.push(await counted(() => markAll(page, frame)));
       else {
         let all = 0;
@@ -259,6 +265,13 @@ test("six plays from an attached film to scores", async () => {
         .toBe(planted(number).includes(position) ? 1 : 0);
     }
   }
+  await guideSays(page, /^All there/u);
+  await guide(page).getByRole("button", { name: "Hide the guide to a first game" }).click();
+  await guide(page).waitFor({ state: "detached" });
+  await page.getByRole("button", { name: "Keys", exact: true }).click();
+  await page.getByRole("button", { name: "Show the guide to a first game" }).click();
+  await guideSays(page, /^All there/u);
+
   const most = (list: readonly number[]) => Math.max(...list).toFixed(1);
   console.log(
     `breakdown: ${breakdown.map((one) => one.toFixed(1)).join(", ")} keys and clicks a play; survey of a frame: ${surveying.join(", ")}; ` +

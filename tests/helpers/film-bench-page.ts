@@ -1,7 +1,12 @@
 /** The part of the film benchmark that runs inside the browser. Each function gives latencies in milliseconds. */
+import { createFilmPlayer } from "../../src-renderer/stage/film/film-player.ts";
 import { openFilm, type FilmReader } from "../../src-renderer/stage/film/film-reader.ts";
 import { middleOf } from "../../src-renderer/stage/film/native-playback.ts";
 import type { FrameIndex } from "../../src-renderer/stage/film/frame-index.ts";
+
+const holdMs = 4000;
+/** Systems repeat a held key some thirty times a second. */
+const repeatMs = 33;
 
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
@@ -49,6 +54,31 @@ export async function stepFilm(filmId: string, { fromIndex, frames, count, paceM
   }
   film.dispose();
   return latencies;
+}
+
+/** A key held down, which repeats faster than frames are wanted: frames that came on screen in a second. */
+export async function holdStep(filmId: string, { fromIndex, frames }: StepRun): Promise<number> {
+  const film = await open(filmId);
+  const canvas = canvasInPage();
+  const video = document.createElement("video");
+  const player = createFilmPlayer({ film, canvas, video, startIndex: fromIndex });
+  await player.seek(fromIndex);
+  await pause(500);
+  const shown = new Set<number>();
+  player.subscribe(() => {
+    const { shownIndex } = player.getState();
+    if (shownIndex !== null) shown.add(shownIndex);
+  });
+  const startMs = performance.now();
+  while (performance.now() - startMs < holdMs) {
+    void player.step(frames);
+    await pause(repeatMs);
+  }
+  const perSecond = (1000 * shown.size) / (performance.now() - startMs);
+  finishDrawing(canvas);
+  player.dispose();
+  film.dispose();
+  return perSecond;
 }
 
 /** Jumps of the product to frames whose neighbourhood was never decoded. */

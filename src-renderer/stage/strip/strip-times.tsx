@@ -4,8 +4,8 @@ import type { Play } from "#core/game/records";
 import { clock } from "#core/game/words";
 import type { StripScale } from "./strip-scale.ts";
 
-/** A play narrower than this has no room for edges to be taken hold of. */
-const leastWidthPx = 40;
+/** What is nearer together than this is too small to be taken hold of: WCAG 2.2, 2.5.8, target size. */
+const leastApartPx = 24;
 /** Instants this near are one. */
 const sameSec = 1e-6;
 
@@ -13,7 +13,7 @@ export type MoveTime = (playId: string, which: PlayTime, timeSec: number) => voi
 
 /**
  * The times of the plays on the strip. With `onMoveTime` each can be dragged, or moved a frame at a time with the arrows
- * (ten with the page keys) while its play is at hand; the film goes along, and the time is set on letting go. Escape
+ * (ten with the page keys), while its play is at hand and is shown large enough; the film goes along, and the time is set on letting go. Escape
  * leaves it as it was.
  */
 export function StripTimes(props: {
@@ -43,7 +43,8 @@ export function StripTimes(props: {
   };
   return plays.flatMap((play) => {
     const isHere = atSec >= play.startSec - sameSec && atSec <= play.endSec + sameSec;
-    const hasRoom = scale.widthPx(play.startSec, play.endSec) >= leastWidthPx;
+    const times = playTimes.flatMap((which) => timeOf(play, which) ?? []).toSorted((a, b) => a - b);
+    const hasRoom = times.every((sec, i) => i === 0 || scale.widthPx(times[i - 1]!, sec) >= leastApartPx);
     return playTimes.map((which) => {
       const isDrafted = draft?.playId === play.id && draft.which === which;
       const at = isDrafted ? draft.sec : timeOf(play, which);
@@ -52,7 +53,7 @@ export function StripTimes(props: {
       const key = `${play.id} ${which}`;
       const looks = `strip-tick ${which}`;
       const place = { left: scale.left(at) };
-      const canMove = onMoveTime && (isDrafted || isHere || hasRoom);
+      const canMove = onMoveTime && (isDrafted || (isHere && hasRoom));
       if (!canMove)
         return isEdge ? null : <span key={key} className={looks} style={place} title={playTimeNames[which]} />;
       return (
@@ -60,7 +61,7 @@ export function StripTimes(props: {
           key={key}
           type="button"
           role="slider"
-          tabIndex={isDrafted || isHere ? 0 : -1}
+          tabIndex={0}
           className={`strip-hold ${looks}`}
           style={place}
           aria-label={`Play ${play.number}: ${playTimeNames[which].toLowerCase()}`}

@@ -23,7 +23,7 @@ const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 const doneOf = (state: ScanState) => (state.kind === "running" ? state.done : Number.NaN);
 
 describe("a film looked through for plays", () => {
-  test("shows how far it is, stands still while it is paused, goes on, and finds the film's fifteen plays", async () => {
+  test("shows how far it is, stands still while it is paused, goes on, and finds the plays of the film", async () => {
     const scans = scansOf(demoUrl);
     expect(scans.stateOf(film)).toEqual({ kind: "none" });
     scans.start(film);
