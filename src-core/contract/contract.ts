@@ -12,6 +12,7 @@ import {
   changeShape,
   filmShape,
   gameShape,
+  gradeShape,
   idShape,
   markShape,
   momentShape,
@@ -47,6 +48,8 @@ export const libraryInfoShape = z.strictObject({
   appVersion: z.string(),
   readOnly: z.boolean(),
   demoGameId: idShape.nullable(),
+  /** The author of the grades that are given in this library. */
+  observerId: idShape,
   /** Whether the shell can show the system's own file dialog; otherwise files are browsed through the service. */
   systemDialog: z.boolean(),
 });
@@ -108,6 +111,7 @@ export const contract = {
         stakes: z.array(stakeShape),
         carries: z.array(carryShape),
         marks: z.array(markShape),
+        grades: z.array(gradeShape),
         filmStates: z.array(filmStateShape),
         sequence: z.int(),
         history: historyShape,

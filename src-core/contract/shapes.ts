@@ -11,6 +11,7 @@ import {
   type Carry,
   type Film,
   type Game,
+  type Grade,
   type Mark,
   type MarkSubject,
   type Moment,
@@ -22,6 +23,7 @@ import {
   type Situation,
   type Stake,
 } from "../game/records.ts";
+import { criteria } from "../mechanics/book.ts";
 
 export const idShape = z.string().regex(/^[A-Za-z0-9_-]{1,64}$/u);
 /** Half a surrogate pair cannot be written as UTF-8, and would come back from the library as something else. */
@@ -206,6 +208,21 @@ export const markShape = z.strictObject({
   facing: imagePointShape.nullable(),
 }) satisfies z.ZodType<Mark>;
 
+export const gradeShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  playId: idShape,
+  position: z.string().regex(/^[A-Z]{1,3}$/u),
+  criterion: z.enum(criteria),
+  scaleId: idShape,
+  points: z.number().min(-1000).max(1000).nullable(),
+  suggested: z.number().min(-1000).max(1000).nullable(),
+  reason: text(2000),
+  comment: text(4000),
+  authorId: idShape,
+  gradedAt: z.iso.datetime(),
+}) satisfies z.ZodType<Grade>;
+
 const changeOf = <F extends string, S extends z.ZodType>(family: F, shape: S) =>
   z.strictObject({ family: z.literal(family), id: idShape, before: shape.nullable(), after: shape.nullable() });
 
@@ -218,4 +235,5 @@ export const changeShape = z.discriminatedUnion("family", [
   changeOf("stake", stakeShape),
   changeOf("carry", carryShape),
   changeOf("mark", markShape),
+  changeOf("grade", gradeShape),
 ]) satisfies z.ZodType<Change>;

@@ -72,6 +72,9 @@ export function applyChanges(records: GameRecords, changes: readonly Change[]): 
       case "mark":
         next = { ...next, marks: replaced(next.marks, change.id, change.after) };
         break;
+      case "grade":
+        next = { ...next, grades: replaced(next.grades, change.id, change.after) };
+        break;
     }
   }
   return next;
@@ -96,7 +99,7 @@ export function removeMoment(records: GameRecords, moment: Moment): Change[] {
   ];
 }
 
-/** Removes a play with everything measured on it. */
+/** Removes a play with everything measured and graded on it. */
 export function removePlay(records: GameRecords, playId: string): Change[] {
   const play = records.plays.find((candidate) => candidate.id === playId);
   if (!play) return [];
@@ -104,6 +107,7 @@ export function removePlay(records: GameRecords, playId: string): Change[] {
   return [
     ...moments.flatMap((moment) => removeMoment(records, moment)),
     ...records.angles.filter((angle) => angle.playId === playId).map((angle) => remove("angle", angle)),
+    ...records.grades.filter((grade) => grade.playId === playId).map((grade) => remove("grade", grade)),
     remove("play", play),
   ];
 }

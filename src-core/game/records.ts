@@ -7,6 +7,7 @@
 import type { FieldChoices } from "../field/field-choices.ts";
 import type { FieldDirection } from "../field/frames.ts";
 import type { ImagePoint } from "../field/units.ts";
+import type { Criterion } from "../mechanics/book.ts";
 
 export type TeamKey = "home" | "away";
 
@@ -221,6 +222,30 @@ export type Mark = {
   readonly facing: ImagePoint | null;
 };
 
+/**
+ * What a person thinks of an official in one criterion of a play: points of a scale, or that the film does not let it be
+ * judged. One to a play, position, criterion and author.
+ */
+export type Grade = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly playId: string;
+  readonly position: CrewPosition;
+  readonly criterion: Criterion;
+  readonly scaleId: string;
+  /** Null: it cannot be judged from film. */
+  readonly points: number | null;
+  /** What was suggested from the findings then, in the same points; null where it was withheld. */
+  readonly suggested: number | null;
+  /** Why it differs from what was suggested, or lies at an end of the scale. */
+  readonly reason: string;
+  readonly comment: string;
+  /** The observer's id; every library has one of its own. */
+  readonly authorId: string;
+  /** When it was last said: ISO 8601, in UTC. */
+  readonly gradedAt: string;
+};
+
 export type RecordOf = {
   readonly game: Game;
   readonly film: Film;
@@ -230,6 +255,7 @@ export type RecordOf = {
   readonly stake: Stake;
   readonly carry: Carry;
   readonly mark: Mark;
+  readonly grade: Grade;
 };
 export type Family = keyof RecordOf;
 
@@ -243,6 +269,7 @@ export const families = [
   "stake",
   "carry",
   "mark",
+  "grade",
 ] as const satisfies readonly Family[];
 
 /** A whole game as the window holds it. */
@@ -255,7 +282,20 @@ export type GameRecords = {
   readonly stakes: readonly Stake[];
   readonly carries: readonly Carry[];
   readonly marks: readonly Mark[];
+  readonly grades: readonly Grade[];
 };
+
+/** A game of which nothing but the game itself is known. */
+export const emptyGame = {
+  films: [],
+  plays: [],
+  angles: [],
+  moments: [],
+  stakes: [],
+  carries: [],
+  marks: [],
+  grades: [],
+} as const satisfies Partial<GameRecords>;
 
 /** Default one-sigma click errors, pixels: a stake on paint by hand and settled on it, and a point between two feet. */
 export const defaultStakeSigmaPx = 1.5;

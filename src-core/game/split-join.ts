@@ -44,6 +44,11 @@ export function splitPlay(
       ok: false,
       sentence: `Play ${play.number} cannot be cut at ${clock(sec)}: go to an instant between its start and its end.`,
     };
+  if (records.grades.some(({ playId }) => playId === play.id))
+    return {
+      ok: false,
+      sentence: `Play ${play.number} is graded as the play it is: take its grades back before it is cut in two.`,
+    };
   const isLater = (which: Timed) => (timeOf(play, which) ?? -1) >= sec;
   // The result says how the ball was dead: it goes with that time.
   const endsLater = isLater("dead");
@@ -79,6 +84,12 @@ export function joinNext(records: GameRecords, play: Play): BreakdownEdit {
     .filter((one) => one.filmId === play.filmId && one.id !== play.id && one.startSec >= play.startSec)
     .toSorted((a, b) => a.startSec - b.startSec)[0];
   if (!next) return { ok: false, sentence: `No play of this film comes after play ${play.number}.` };
+  const graded = [play, next].find(({ id }) => records.grades.some(({ playId }) => playId === id));
+  if (graded)
+    return {
+      ok: false,
+      sentence: `Play ${graded.number} is graded as the play it is: take its grades back before it is joined.`,
+    };
   const deadSec = next.deadSec ?? play.deadSec;
   const joined: Play = { ...play, deadSec, endSec: Math.max(play.endSec, next.endSec) };
   const times = timed.map((which) => timeOf(joined, which) ?? timeOf(next, which));

@@ -2,6 +2,7 @@ import { asTheTemplate } from "#core/field/field-choices";
 import {
   defaultMarkSigmaPx,
   defaultStakeSigmaPx,
+  emptyGame,
   type Film,
   type Game,
   type GameRecords,
@@ -109,7 +110,7 @@ export function demoRecords(clicks: DemoClicks, demoFilm: DemoFilm): GameRecords
       }
     }
   }
-  return { game, films: [film], plays, angles: [], moments, stakes, carries: [], marks };
+  return { ...emptyGame, game, films: [film], plays, moments, stakes, marks };
 }
 
 function subjectOf(mark: DemoMark): MarkSubject {

@@ -1,6 +1,7 @@
 import { implement } from "@orpc/server";
 import { contract } from "#core/contract/contract";
 import { Failure } from "#core/contract/errors";
+import { emptyGame } from "#core/game/records";
 import type { Edited } from "../store/history.ts";
 import type { Library } from "../store/library.ts";
 import { answerOf, type Log } from "./answer.ts";
@@ -55,6 +56,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
         appVersion: version,
         readOnly: library.readOnly,
         demoGameId: demo?.gameId() ?? null,
+        observerId: library.note("observer-id") ?? "",
         systemDialog: shell.pickFilm !== null,
       })),
     },
@@ -62,7 +64,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
       list: os.games.list.handler(() => library.listGames()),
       create: os.games.create.handler(({ input }) => {
         const game = { ...input, id: library.newId() };
-        library.addGame({ game, films: [], plays: [], angles: [], moments: [], stakes: [], carries: [], marks: [] });
+        library.addGame({ ...emptyGame, game });
         return game;
       }),
       remove: os.games.remove.handler(({ input: { gameId } }) => {
@@ -91,6 +93,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
           stakes: [...opened.stakes],
           carries: [...opened.carries],
           marks: [...opened.marks],
+          grades: [...opened.grades],
           filmStates: states,
         };
       }),

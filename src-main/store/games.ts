@@ -57,6 +57,7 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
       ["stake", records.stakes],
       ["carry", records.carries],
       ["mark", records.marks],
+      ["grade", records.grades],
     ] as const;
     for (const [family, list] of rows) {
       for (const record of list) tableOf(tables, family).insert(recordShapes[family].parse(record));
@@ -76,6 +77,7 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
         stakes: tables.stake.ofGame(gameId),
         carries: tables.carry.ofGame(gameId),
         marks: tables.mark.ofGame(gameId),
+        grades: tables.grade.ofGame(gameId),
       };
     },
     add: (records) => void add.immediate(records),

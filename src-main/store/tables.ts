@@ -5,6 +5,7 @@ import {
   changeShape,
   filmShape,
   gameShape,
+  gradeShape,
   markShape,
   momentShape,
   playShape,
@@ -15,6 +16,7 @@ import { angleRows } from "./angle-rows.ts";
 import { carryRows } from "./carry-rows.ts";
 import { filmRows } from "./film-rows.ts";
 import { gameRows } from "./game-rows.ts";
+import { gradeRows } from "./grade-rows.ts";
 import { markRows } from "./mark-rows.ts";
 import { momentRows } from "./moment-rows.ts";
 import { playRows } from "./play-rows.ts";
@@ -34,6 +36,7 @@ export function openTables(db: Sqlite): Tables {
     stake: rowTable(db, stakeRows),
     carry: rowTable(db, carryRows),
     mark: rowTable(db, markRows),
+    grade: rowTable(db, gradeRows),
   };
 }
 
@@ -46,6 +49,7 @@ export const recordShapes: { readonly [F in Family]: z.ZodType<RecordOf[F]> } = 
   stake: stakeShape,
   carry: carryShape,
   mark: markShape,
+  grade: gradeShape,
 };
 
 export const changesShape = changeShape.array();

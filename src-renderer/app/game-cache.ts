@@ -127,9 +127,9 @@ export class GameCache {
 }
 
 function stateOf(opened: Opened): GameState {
-  const { game, films, plays, angles, moments, stakes, carries, marks } = opened;
+  const { game, films, plays, angles, moments, stakes, carries, marks, grades } = opened;
   return {
-    records: { game, films, plays, angles, moments, stakes, carries, marks },
+    records: { game, films, plays, angles, moments, stakes, carries, marks, grades },
     filmStates: opened.filmStates,
     history: opened.history,
     sequence: opened.sequence,

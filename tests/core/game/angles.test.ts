@@ -33,6 +33,7 @@ const records = {
   stakes: [],
   carries: [],
   marks: [],
+  grades: [],
 };
 
 describe("one play on two films", () => {

@@ -201,6 +201,7 @@ describe("cutting a film into plays", () => {
     stakes: [],
     carries: [],
     marks: [],
+    grades: [],
   };
   const ids = () => {
     let count = 0;

@@ -69,6 +69,7 @@ const empty: GameRecords = {
   stakes: [],
   carries: [],
   marks: [],
+  grades: [],
 };
 const mark = (id: string, uPx: number): Mark => ({
   id,

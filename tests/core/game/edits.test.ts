@@ -73,6 +73,7 @@ const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecord
   stakes: [],
   carries: [],
   marks: [],
+  grades: [],
 });
 const ids = () => {
   let next = 0;

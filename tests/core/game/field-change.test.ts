@@ -64,6 +64,7 @@ const records: GameRecords = {
   ],
   carries: [],
   marks: [],
+  grades: [],
 };
 const ids = (stakes: readonly { readonly id: string }[]) => stakes.map(({ id }) => id);
 

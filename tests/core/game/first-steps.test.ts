@@ -1,18 +1,9 @@
 import { expect, it } from "vitest";
 import { firstSteps, stepsGone } from "#core/game/first-steps";
-import type { GameRecords } from "#core/game/records";
+import { emptyGame, type GameRecords } from "#core/game/records";
 import { demoGame } from "../scoring/demo-records.ts";
 
-const empty: GameRecords = {
-  ...demoGame,
-  films: [],
-  plays: [],
-  angles: [],
-  moments: [],
-  stakes: [],
-  carries: [],
-  marks: [],
-};
+const empty: GameRecords = { ...demoGame, ...emptyGame };
 const without = (part: Partial<GameRecords>) => [...stepsGone({ ...demoGame, ...part })];
 
 it("none is gone in an empty game, and all in a whole one", () => {

@@ -44,6 +44,7 @@ const recordsOf = (...plays: readonly Play[]): GameRecords => ({
   stakes: [],
   carries: [],
   marks: [],
+  grades: [],
 });
 const ids = () => {
   let count = 0;

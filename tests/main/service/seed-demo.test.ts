@@ -172,6 +172,7 @@ describe("the demo game", () => {
       stakes: [],
       carries: [],
       marks: [],
+      grades: [],
     });
     const demo = await seed(library);
     expect(demo.gameId()).toBeNull();

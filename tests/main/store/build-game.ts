@@ -4,6 +4,7 @@ import type {
   Carry,
   Film,
   Game,
+  Grade,
   GameRecords,
   LineStake,
   Mark,
@@ -148,7 +149,25 @@ export function aMark(moment: Moment, id: string, with_: Partial<Mark> = {}): Ma
   };
 }
 
-/** A game with one play on two films, one moment, four points, a line, what was carried, and a mark of each kind. */
+export function aGrade(play: Play, id: string, with_: Partial<Grade> = {}): Grade {
+  return {
+    id,
+    gameId: play.gameId,
+    playId: play.id,
+    position: "LJ",
+    criterion: "station",
+    scaleId: "five-points",
+    points: 2,
+    suggested: 4,
+    reason: "late to the line",
+    comment: "",
+    authorId: "observer-1",
+    gradedAt: "2026-09-20T18:00:00.000Z",
+    ...with_,
+  };
+}
+
+/** A game with one play on two films, one moment, four points, a line, what was carried, a mark of each kind, and a grade. */
 export function aWholeGame(id = "game-1"): GameRecords {
   const film = aFilm(id, `${id}-film`);
   const other = aFilm(id, `${id}-film-2`, { order: 2, fingerprint: "cd".repeat(32), path: "/films/end-zone.mp4" });
@@ -167,5 +186,6 @@ export function aWholeGame(id = "game-1"): GameRecords {
       aMark(moment, `${id}-mark-2`, { subject: { kind: "player", side: "A", role: "receiver" }, facing: null }),
       aMark(moment, `${id}-mark-3`, { subject: { kind: "ball" }, facing: null }),
     ],
+    grades: [aGrade(play, `${id}-grade`)],
   };
 }

@@ -27,6 +27,7 @@ describe("a game in the library", () => {
       stakes: [],
       carries: [],
       marks: [],
+      grades: [],
     });
     library.addGame({
       game: aGame("later", { playedOn: "2026-10-03" }),
@@ -37,6 +38,7 @@ describe("a game in the library", () => {
       stakes: [],
       carries: [],
       marks: [],
+      grades: [],
     });
     const list = library.listGames();
     expect(list.map((game) => game.id)).toEqual(["later", "game-1", "undated"]);
@@ -107,6 +109,7 @@ describe("an edit", () => {
       stakes: [],
       carries: [],
       marks: [],
+      grades: [],
     });
     const film = aFilm("game-1", "film");
     const play = aPlay("game-1", "play", "film");

@@ -1,0 +1,86 @@
+import { type Change, put, remove } from "../game/changes.ts";
+import type { Grade, GameRecords, Play } from "../game/records.ts";
+import type { Criterion } from "../mechanics/book.ts";
+import { isOnScale, type Scale, scaleById, scales } from "./scales.ts";
+
+/** One cell of a grade sheet: a play, an official and a criterion. */
+export type GradeCell = { readonly playId: string; readonly position: string; readonly criterion: Criterion };
+
+export type GradeSaid = {
+  /** Null: it cannot be judged from film. */
+  readonly points: number | null;
+  readonly reason: string;
+  readonly comment: string;
+};
+
+export type GradeEdit =
+  | { readonly ok: true; readonly label: string; readonly changes: readonly Change[] }
+  | { readonly ok: false; readonly sentence: string };
+
+export function gradeAt(grades: readonly Grade[], cell: GradeCell, authorId: string): Grade | null {
+  const isHere = (grade: Grade) =>
+    grade.playId === cell.playId && grade.position === cell.position && grade.criterion === cell.criterion;
+  return grades.find((grade) => isHere(grade) && grade.authorId === authorId) ?? null;
+}
+
+/** The scale that the game is graded by: that of its grades, which are all of one. */
+export function scaleOf(grades: readonly Grade[], chosen: string): Scale {
+  return scaleById(grades[0]?.scaleId ?? chosen) ?? scales[0];
+}
+
+/** Why a grade cannot stand as it is, in words that say what to do; null where it can. */
+export function gradeFault(scale: Scale, suggested: number | null, said: GradeSaid): string | null {
+  const { points } = said;
+  if (points === null) return null;
+  if (!isOnScale(scale, points)) return `${points} is no point of the scale “${scale.name}”.`;
+  if (said.reason.trim() !== "") return null;
+  if (scale.reasonAt.includes(points)) return `${points} is an end of the scale: say why, then it counts.`;
+  if (suggested !== null && points !== suggested)
+    return `The findings suggest ${suggested}: say why it is ${points}, then it counts.`;
+  return null;
+}
+
+/** Says, or says anew, what an official is graded in a cell; refused with what is missing. */
+export function gradeEdit(
+  records: GameRecords,
+  cell: GradeCell,
+  scale: Scale,
+  suggested: number | null,
+  said: GradeSaid,
+  by: { readonly authorId: string; readonly now: Date; readonly newId: () => string },
+): GradeEdit {
+  const play = records.plays.find(({ id }) => id === cell.playId);
+  if (!play) return { ok: false, sentence: "This play is no longer in the game." };
+  const other = records.grades.find(({ scaleId }) => scaleId !== scale.id);
+  if (other)
+    return { ok: false, sentence: "The game has grades of another scale: take them back before it is changed." };
+  const sentence = gradeFault(scale, suggested, said);
+  if (sentence !== null) return { ok: false, sentence };
+  const before = gradeAt(records.grades, cell, by.authorId);
+  const after: Grade = {
+    id: before?.id ?? by.newId(),
+    gameId: records.game.id,
+    ...cell,
+    scaleId: scale.id,
+    points: said.points,
+    suggested,
+    reason: said.reason.trim(),
+    comment: said.comment.trim(),
+    authorId: by.authorId,
+    gradedAt: by.now.toISOString(),
+  };
+  const label = `Grade ${cell.position} in ${cell.criterion} of play ${play.number}`;
+  return { ok: true, label, changes: [put("grade", before, after)] };
+}
+
+export function takeGradeBack(records: GameRecords, grade: Grade): GradeEdit {
+  const number = records.plays.find(({ id }) => id === grade.playId)?.number ?? 0;
+  const label = `Take back the grade of ${grade.position} in ${grade.criterion} of play ${number}`;
+  return { ok: true, label, changes: [remove("grade", grade)] };
+}
+
+/** Whether everybody of the crew has a grade of the play. */
+export function isGraded({ grades, game }: Pick<GameRecords, "grades" | "game">, play: Play): boolean {
+  const graded = new Set(grades.filter(({ playId }) => playId === play.id).map(({ position }) => position));
+  return game.crew.length > 0 && game.crew.every(({ position }) => graded.has(position));
+}

@@ -1,0 +1,93 @@
+/**
+ * A scale of grades. Points run from `least` to `most` by `step`; `best` says which end is the good one. At the points of
+ * `reasonAt` a person says why.
+ */
+export type Scale = {
+  readonly id: string;
+  readonly name: string;
+  readonly least: number;
+  readonly most: number;
+  readonly step: number;
+  readonly best: "most" | "least";
+  readonly words: readonly { readonly points: number; readonly says: string }[];
+  readonly reasonAt: readonly number[];
+};
+
+/** The words are the house's own; an association's scale comes before them. The first is taken where nobody chose. */
+export const scales: readonly [Scale, ...Scale[]] = [
+  {
+    id: "five-points",
+    name: "1 to 5, 5 is best",
+    least: 1,
+    most: 5,
+    step: 1,
+    best: "most",
+    words: [
+      { points: 1, says: "not as the book asks" },
+      { points: 2, says: "often not as asked" },
+      { points: 3, says: "mostly as asked" },
+      { points: 4, says: "as asked" },
+      { points: 5, says: "an example for others" },
+    ],
+    reasonAt: [1, 5],
+  },
+  {
+    id: "seven-points",
+    name: "1 to 7, 1 is best",
+    least: 1,
+    most: 7,
+    step: 1,
+    best: "least",
+    words: [
+      { points: 1, says: "an example for others" },
+      { points: 4, says: "mostly as asked" },
+      { points: 7, says: "not as the book asks" },
+    ],
+    reasonAt: [1, 7],
+  },
+  {
+    id: "hundred",
+    name: "0 to 100 by fives, 100 is best",
+    least: 0,
+    most: 100,
+    step: 5,
+    best: "most",
+    words: [
+      { points: 0, says: "not as the book asks" },
+      { points: 50, says: "half as asked" },
+      { points: 100, says: "as asked throughout" },
+    ],
+    reasonAt: [0, 100],
+  },
+];
+
+export function scaleById(id: string): Scale | undefined {
+  return scales.find((scale) => scale.id === id);
+}
+
+/** All points of a scale, the least first. */
+export function pointsOf({ least, most, step }: Scale): number[] {
+  return Array.from({ length: Math.round((most - least) / step) + 1 }, (_, index) => least + index * step);
+}
+
+export function isOnScale(scale: Scale, points: number): boolean {
+  return pointsOf(scale).includes(points);
+}
+
+/** What a point says, by the nearest words at or below it on the way to the best. */
+export function wordsFor(scale: Scale, points: number): string {
+  return scale.words.find((word) => word.points === points)?.says ?? "";
+}
+
+/**
+ * The point that a computed score (0 to 100) stands for, along the scale from its bad end to its good one; null where the
+ * score is withheld. A score of full marks is what the book asks for: it is never put at an end that takes a reason, for
+ * whoever goes that far must say why themselves.
+ */
+export function suggestedPoints(scale: Scale, score: number | null): number | null {
+  if (score === null) return null;
+  const open = pointsOf(scale).filter((points) => !scale.reasonAt.includes(points));
+  const fromBad = scale.best === "most" ? open : open.toReversed();
+  const at = Math.round((Math.min(100, Math.max(0, score)) / 100) * (fromBad.length - 1));
+  return fromBad[at] ?? null;
+}
