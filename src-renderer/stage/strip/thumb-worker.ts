@@ -144,9 +144,45 @@ async function drawn(sample: VideoSample, widthPx: number): Promise<Blob | null>
     const canvas = new OffscreenCanvas(widthPx, heightPx);
     const context = canvas.getContext("2d");
     if (!context) return null;
-    sample.draw(context, 0, 0, widthPx, heightPx);
+    await drawSmall(sample, context, widthPx, heightPx);
     return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.7 });
   } finally {
     sample.close();
+  }
+}
+
+/** Room for the pixels of one frame, kept from picture to picture. */
+let pixels = new Uint8ClampedArray(0);
+
+/**
+ * A frame that is drawn stays with the browser in its full size, for it may be drawn again: half a gigabyte after the
+ * strip of a long film. Pixels that were copied out and made small leave nothing behind.
+ */
+async function drawSmall(
+  sample: VideoSample,
+  context: OffscreenCanvasRenderingContext2D,
+  widthPx: number,
+  heightPx: number,
+): Promise<void> {
+  if (sample.rotation !== 0) {
+    sample.draw(context, 0, 0, widthPx, heightPx);
+    return;
+  }
+  const frame = sample.toVideoFrame();
+  try {
+    const rgba = { format: "RGBA" } as const;
+    const size = frame.allocationSize(rgba);
+    if (pixels.length !== size) pixels = new Uint8ClampedArray(size);
+    await frame.copyTo(pixels, rgba);
+    const { width, height } = frame.visibleRect ?? { width: frame.codedWidth, height: frame.codedHeight };
+    const small = await createImageBitmap(new ImageData(pixels, width, height), {
+      resizeWidth: widthPx,
+      resizeHeight: heightPx,
+      resizeQuality: "medium",
+    });
+    context.drawImage(small, 0, 0);
+    small.close();
+  } finally {
+    frame.close();
   }
 }
