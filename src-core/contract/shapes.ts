@@ -9,6 +9,7 @@ import type { FieldChoices } from "../field/field-choices.ts";
 import {
   type Angle,
   type Carry,
+  criteria,
   type Film,
   type Game,
   type Grade,
@@ -23,7 +24,6 @@ import {
   type Situation,
   type Stake,
 } from "../game/records.ts";
-import { criteria } from "../mechanics/book.ts";
 
 export const idShape = z.string().regex(/^[A-Za-z0-9_-]{1,64}$/u);
 /** Half a surrogate pair cannot be written as UTF-8, and would come back from the library as something else. */

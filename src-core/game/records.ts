@@ -7,7 +7,6 @@
 import type { FieldChoices } from "../field/field-choices.ts";
 import type { FieldDirection } from "../field/frames.ts";
 import type { ImagePoint } from "../field/units.ts";
-import type { Criterion } from "../mechanics/book.ts";
 
 export type TeamKey = "home" | "away";
 
@@ -221,6 +220,10 @@ export type Mark = {
   /** A point on the ground in the direction faced, in the image; null when not marked. */
   readonly facing: ImagePoint | null;
 };
+
+/** What officials are judged in. The books weigh them; findings and grades are each of one. */
+export const criteria = ["station", "facing", "key", "zone", "handoff", "look", "count"] as const;
+export type Criterion = (typeof criteria)[number];
 
 /**
  * What a person thinks of an official in one criterion of a play: points of a scale, or that the film does not let it be

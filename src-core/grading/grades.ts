@@ -1,6 +1,5 @@
 import { type Change, put, remove } from "../game/changes.ts";
-import type { Grade, GameRecords, Play } from "../game/records.ts";
-import type { Criterion } from "../mechanics/book.ts";
+import type { Criterion, GameRecords, Grade, Play } from "../game/records.ts";
 import { isOnScale, type Scale, scaleById, scales } from "./scales.ts";
 
 /** One cell of a grade sheet: a play, an official and a criterion. */

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { phases } from "../game/records.ts";
-import { type Book, type Criterion, criteria, depthAnchors, widthAnchors, widthSides, workingSides } from "./book.ts";
+import { type Criterion, criteria } from "../game/records.ts";
+import { type Book, depthAnchors, widthAnchors, widthSides, workingSides } from "./book.ts";
 import { bookFaults, type BookFault, pathText } from "./book-faults.ts";
 import { handoffReasons, keySubjects, zoneHoldings } from "./watch-rules.ts";
 

@@ -3,7 +3,7 @@
  * a closed vocabulary of anchors, offset ranges in yards and conditions. The shipped books are common practice, not any
  * body's manual, and a crew's own association comes first.
  */
-import type { Down, Phase } from "../game/records.ts";
+import type { Criterion, Down, Phase } from "../game/records.ts";
 import type { CountRule, HandoffRule, KeyRule, LookRule, ZoneRule } from "./watch-rules.ts";
 
 /** Which sideline a position works: the line judge's, the other one, or the middle of the field. */
@@ -148,10 +148,6 @@ export type DutyRule = {
   readonly sentence: string;
   readonly source: RuleSource;
 };
-
-/** How much each criterion weighs when findings fold into a score. */
-export const criteria = ["station", "facing", "key", "zone", "handoff", "look", "count"] as const;
-export type Criterion = (typeof criteria)[number];
 
 export type Grading = {
   /** Distance outside the target at which the credit has fallen to nothing. */

@@ -1,4 +1,5 @@
-import { type Book, type Criterion, criteria, type RuleList } from "../mechanics/book.ts";
+import { type Criterion, criteria } from "../game/records.ts";
+import type { Book, RuleList } from "../mechanics/book.ts";
 import { type Finding, wholeCrew } from "./finding.ts";
 
 /** What one official, or the crew together, made of one criterion. */
@@ -47,7 +48,7 @@ const criterionOf: Record<Exclude<RuleList, "duties">, Criterion> = {
 };
 
 /** The criterion of each rule of a book. */
-function criterionByRule(book: Book): ReadonlyMap<string, Criterion> {
+export function criterionByRule(book: Book): ReadonlyMap<string, Criterion> {
   const found = new Map<string, Criterion>();
   for (const list of Object.keys(criterionOf) as (keyof typeof criterionOf)[]) {
     for (const { id } of book[list]) found.set(id, criterionOf[list]);

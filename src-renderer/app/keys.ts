@@ -4,9 +4,9 @@
  */
 export type KeyRow = {
   readonly id: string;
-  readonly group: "Film" | "Breakdown" | "Pages" | "Survey and marks" | "Mechanics" | "Everywhere";
+  readonly group: "Film" | "Breakdown" | "Pages" | "Survey and marks" | "Grades" | "Mechanics" | "Everywhere";
   /** The one place where it counts; left out, it counts in every place that has such an action. */
-  readonly place?: "fieldbook" | "breakdown";
+  readonly place?: "fieldbook" | "breakdown" | "gradesheet";
   readonly codes: readonly string[];
   readonly shown: readonly string[];
   readonly does: string;
@@ -275,7 +275,7 @@ export const keyRows: readonly KeyRow[] = [
     group: "Survey and marks",
     codes: ["Delete", "Backspace"],
     shown: ["Del"],
-    does: "Take the chosen mark or stake away",
+    does: "Take the chosen mark, stake or grade away",
   },
   {
     id: "facing",
@@ -324,6 +324,30 @@ export const keyRows: readonly KeyRow[] = [
     does: "Marks: the official of that letter at the pointer, or the role chosen; Z turns the side over",
   },
   { id: "let-go", group: "Survey and marks", codes: ["Escape"], shown: ["Esc"], does: "Let go of what is chosen" },
+  {
+    id: "grade-walk",
+    group: "Grades",
+    codes: [],
+    shown: ["Arrows"],
+    does: "From cell to cell of the grade sheet; the film follows",
+  },
+  { id: "grade-points", group: "Grades", codes: [], shown: ["1–7"], does: "So many points, where the scale has them" },
+  {
+    id: "grade-accept",
+    group: "Grades",
+    place: "gradesheet",
+    codes: ["a"],
+    shown: ["A"],
+    does: "Accept what is suggested",
+  },
+  {
+    id: "grade-cannot",
+    group: "Grades",
+    place: "gradesheet",
+    codes: ["c"],
+    shown: ["C"],
+    does: "It cannot be judged from film",
+  },
   {
     id: "rule-walk",
     group: "Mechanics",

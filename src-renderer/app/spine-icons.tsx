@@ -32,6 +32,14 @@ export function FieldIcon() {
   );
 }
 
+export function GradeIcon() {
+  return (
+    <Icon>
+      <path d="M3 3.5h14v13H3zM3 8h14M3 12.2h14M8 3.5v13M10.5 10l1.2 1.2 2.6-2.6" />
+    </Icon>
+  );
+}
+
 export function MechanicsIcon() {
   return (
     <Icon>

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from "react";
 import { BreakdownPlace } from "../breakdown/breakdown-place.tsx";
 import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
+import { GradeSheetPlace } from "../gradesheet/grade-sheet-place.tsx";
 import { GamesPlace } from "../games/games-place.tsx";
 import { MechanicsPlace } from "../mechanics/mechanics-place.tsx";
 import { type Client, watchConnection } from "./client.ts";
@@ -10,9 +11,9 @@ import { GameCache } from "./game-cache.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
-import { BookIcon, CutIcon, FieldIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
+import { BookIcon, CutIcon, FieldIcon, GradeIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
 
-type Place = "games" | "breakdown" | "fieldbook" | "mechanics";
+type Place = "games" | "breakdown" | "fieldbook" | "gradesheet" | "mechanics";
 
 /** The window: a spine with the places, and the place that is open. */
 export function Workstation({ client }: { readonly client: Client }) {
@@ -107,6 +108,15 @@ export function Workstation({ client }: { readonly client: Client }) {
           </button>
           <button
             type="button"
+            aria-current={place === "gradesheet" ? "page" : undefined}
+            disabled={cache === null}
+            onClick={() => setPlace("gradesheet")}
+          >
+            <GradeIcon />
+            Grades
+          </button>
+          <button
+            type="button"
             aria-current={place === "mechanics" ? "page" : undefined}
             onClick={() => {
               setMechanicsOpened(true);
@@ -142,7 +152,10 @@ export function Workstation({ client }: { readonly client: Client }) {
           {place === "breakdown" && cache ? (
             <BreakdownPlace key={cache.gameId} cache={cache} onFieldbook={() => setPlace("fieldbook")} />
           ) : null}
-          {place === "games" || ((place === "fieldbook" || place === "breakdown") && !cache) ? (
+          {place === "gradesheet" && cache ? (
+            <GradeSheetPlace key={cache.gameId} cache={cache} onBreakdown={() => setPlace("breakdown")} />
+          ) : null}
+          {place === "games" || (place !== "mechanics" && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
           ) : null}
           {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}

@@ -16,7 +16,7 @@ import {
   sheetRows,
   type Sorting,
 } from "./sheet-rows.ts";
-import type { JudgedPlays } from "./use-judged-plays.ts";
+import type { JudgedPlays } from "../app/use-judged-plays.ts";
 
 const findingKinds = [
   { value: "", name: "any" },
@@ -73,7 +73,7 @@ export function PlaySheet(props: {
         <p className="progress" role="status">
           {all.length === 0
             ? ""
-            : `${all.length} plays: ${count((row) => row.isBrokenDown)} broken down, ${count((row) => row.isSurveyed)} surveyed, ${count((row) => row.isMarked)} marked`}
+            : `${all.length} plays: ${count((row) => row.isBrokenDown)} broken down, ${count((row) => row.isSurveyed)} surveyed, ${count((row) => row.isMarked)} marked, ${count((row) => row.isGraded)} graded`}
           {judged.isDone ? "" : " · findings being read…"}
         </p>
         <div className="filters" role="group" aria-label="Show only">
@@ -123,6 +123,8 @@ export function PlaySheet(props: {
               { value: "to-do", name: "not marked yet" },
               { value: "surveyed", name: "surveyed" },
               { value: "marked", name: "marked" },
+              { value: "to-grade", name: "not graded yet" },
+              { value: "graded", name: "graded" },
             ]}
             onChange={(progress) => change({ progress })}
           />

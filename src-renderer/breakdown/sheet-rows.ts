@@ -1,6 +1,7 @@
 import type { FieldLayout } from "#core/field/template";
 import { stakedEnough } from "#core/game/edits";
 import type { GameRecords, Play } from "#core/game/records";
+import { isGraded } from "#core/grading/grades";
 import { clock, playEndNames, playKindNames, spotName, yardsToGo } from "#core/game/words";
 import type { Finding } from "#core/scoring/finding";
 
@@ -11,6 +12,7 @@ export type SheetRow = {
   readonly isSurveyed: boolean;
   readonly isMarked: boolean;
   readonly isBrokenDown: boolean;
+  readonly isGraded: boolean;
   readonly missed: readonly Finding[];
 };
 
@@ -39,7 +41,7 @@ export type SheetFilter = {
   readonly position: string;
   /** The beginning of a rule's id, as "HO-". */
   readonly finding: string;
-  readonly progress: "any" | "to-do" | "surveyed" | "marked";
+  readonly progress: "any" | "to-do" | "surveyed" | "marked" | "graded" | "to-grade";
 };
 export const everything: SheetFilter = {
   down: null,
@@ -60,6 +62,7 @@ export function sheetRows(records: GameRecords, findings: ReadonlyMap<string, re
       moments: moments.length,
       isSurveyed: moments.some(({ id }) => surveyed.has(id)),
       isMarked: moments.some(({ id }) => marked.has(id)),
+      isGraded: isGraded(records, play),
       isBrokenDown: play.snapSec !== null && play.deadSec !== null,
       missed: (findings.get(play.id) ?? []).filter(({ verdict }) => verdict === "missed"),
     };
@@ -70,7 +73,7 @@ export function sheetRows(records: GameRecords, findings: ReadonlyMap<string, re
 const shortYards = 3;
 const longYards = 7;
 
-export function fits({ play, missed, isSurveyed, isMarked }: SheetRow, filter: SheetFilter): boolean {
+export function fits({ play, missed, isSurveyed, isMarked, isGraded: graded }: SheetRow, filter: SheetFilter): boolean {
   const { situation, kind } = play;
   const toGo = yardsToGo(situation);
   if (filter.down !== null && situation.down !== filter.down) return false;
@@ -83,6 +86,8 @@ export function fits({ play, missed, isSurveyed, isMarked }: SheetRow, filter: S
   if (filter.progress === "surveyed" && !isSurveyed) return false;
   if (filter.progress === "marked" && !isMarked) return false;
   if (filter.progress === "to-do" && isMarked) return false;
+  if (filter.progress === "graded" && !graded) return false;
+  if (filter.progress === "to-grade" && graded) return false;
   if (filter.position === "" && filter.finding === "") return true;
   return missed.some(
     ({ position, ruleId }) =>

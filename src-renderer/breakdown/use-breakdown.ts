@@ -14,7 +14,7 @@ import { useService } from "../app/service.tsx";
 import { useTurns } from "../app/use-turns.ts";
 import { pausedState } from "../stage/film/film-player.ts";
 import { openNextAt, useFilm } from "../stage/film/use-film.ts";
-import { useJudgedPlays } from "./use-judged-plays.ts";
+import { useJudgedPlays } from "../app/use-judged-plays.ts";
 import { useProposals } from "./use-proposals.ts";
 
 const still = pausedState(0, 0);

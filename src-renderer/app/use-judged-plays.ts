@@ -4,12 +4,13 @@ import type { GameRecords, Play } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
 import { filmSurveys, type FilmSurveys } from "#core/scoring/film-surveys";
 import type { Finding } from "#core/scoring/finding";
-import { judgePlayRecords } from "#core/scoring/judge-play";
+import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
 
 export type JudgedPlays = {
   readonly surveysOf: (filmId: string) => FilmSurveys | null;
   /** Findings of each play judged so far, by its id: those of the play and of its moments. */
   readonly findings: ReadonlyMap<string, readonly Finding[]>;
+  readonly judged: ReadonlyMap<string, JudgedPlay>;
   readonly isDone: boolean;
 };
 
@@ -24,6 +25,7 @@ export function useJudgedPlays(records: GameRecords, layout: FieldLayout, book: 
     return (filmId: string) => made.get(filmId) ?? null;
   }, [films, moments, stakes, carries, layout]);
   const [findings, setFindings] = useState<ReadonlyMap<string, readonly Finding[]>>(new Map());
+  const [judged, setJudged] = useState<ReadonlyMap<string, JudgedPlay>>(new Map());
   const [isDone, setDone] = useState(false);
 
   useEffect(() => {
@@ -31,22 +33,25 @@ export function useJudgedPlays(records: GameRecords, layout: FieldLayout, book: 
     const marked = new Set(moments.map(({ playId }) => playId));
     const waiting: Play[] = plays.filter((play) => marked.has(play.id));
     const found = new Map<string, readonly Finding[]>();
+    const all = new Map<string, JudgedPlay>();
     setDone(false);
     let timer = 0;
     const next = () => {
       const play = waiting.shift();
       if (!play) {
         setFindings(found);
+        setJudged(all);
         setDone(true);
         return;
       }
-      const judged = judgePlayRecords({ game, angles, moments, marks }, play, { surveysOf, layout, book });
-      found.set(play.id, [...judged.findings, ...judged.moments.flatMap((one) => one.judged.findings)]);
+      const one = judgePlayRecords({ game, angles, moments, marks }, play, { surveysOf, layout, book });
+      all.set(play.id, one);
+      found.set(play.id, [...one.findings, ...one.moments.flatMap((moment) => moment.judged.findings)]);
       timer = window.setTimeout(next, pauseMs);
     };
     timer = window.setTimeout(next, pauseMs);
     return () => window.clearTimeout(timer);
   }, [plays, game, angles, moments, marks, surveysOf, layout, book]);
 
-  return { surveysOf, findings, isDone };
+  return { surveysOf, findings, judged, isDone };
 }
