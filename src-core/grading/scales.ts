@@ -23,11 +23,11 @@ export const scales: readonly [Scale, ...Scale[]] = [
     step: 1,
     best: "most",
     words: [
-      { points: 1, says: "not as the book asks" },
-      { points: 2, says: "often not as asked" },
-      { points: 3, says: "mostly as asked" },
+      { points: 1, says: "not at all as the book asks" },
+      { points: 2, says: "hardly as asked" },
+      { points: 3, says: "partly as asked" },
       { points: 4, says: "as asked" },
-      { points: 5, says: "an example for others" },
+      { points: 5, says: "better than asked" },
     ],
     reasonAt: [1, 5],
   },
@@ -39,9 +39,10 @@ export const scales: readonly [Scale, ...Scale[]] = [
     step: 1,
     best: "least",
     words: [
-      { points: 1, says: "an example for others" },
-      { points: 4, says: "mostly as asked" },
-      { points: 7, says: "not as the book asks" },
+      { points: 1, says: "better than asked" },
+      { points: 2, says: "as asked" },
+      { points: 4, says: "partly as asked" },
+      { points: 7, says: "not at all as the book asks" },
     ],
     reasonAt: [1, 7],
   },
@@ -53,9 +54,10 @@ export const scales: readonly [Scale, ...Scale[]] = [
     step: 5,
     best: "most",
     words: [
-      { points: 0, says: "not as the book asks" },
-      { points: 50, says: "half as asked" },
-      { points: 100, says: "as asked throughout" },
+      { points: 0, says: "not at all as the book asks" },
+      { points: 50, says: "partly as asked" },
+      { points: 95, says: "as asked" },
+      { points: 100, says: "better than asked" },
     ],
     reasonAt: [0, 100],
   },
@@ -74,7 +76,7 @@ export function isOnScale(scale: Scale, points: number): boolean {
   return pointsOf(scale).includes(points);
 }
 
-/** What a point says, by the nearest words at or below it on the way to the best. */
+/** What a point says; nothing for those between. */
 export function wordsFor(scale: Scale, points: number): string {
   return scale.words.find((word) => word.points === points)?.says ?? "";
 }

@@ -73,6 +73,7 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     name: "a cut list given out",
     go: (page) => page.getByRole("button", { name: "Export a cut list…" }).click(),
   },
+  { name: "Grades", go: (page) => page.getByRole("button", { name: "Grades", exact: true }).click() },
   { name: "Findings", go: (page) => page.getByRole("button", { name: "Field book", exact: true }).click() },
   { name: "Play", go: (page) => page.getByRole("tab", { name: /Play/u }).click() },
   { name: "Survey", go: (page) => page.getByRole("tab", { name: /Survey/u }).click() },
