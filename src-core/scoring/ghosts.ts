@@ -47,7 +47,7 @@ type Given = {
   /** The survey of the frame that the ghosts are drawn on. */
   readonly survey: Seeing;
   /** What is marked in that frame already. */
-  readonly there: readonly Mark[];
+  readonly there: readonly Placed[];
   readonly carried?: Carried;
   /** Where the film was followed to, by mark; those who were lost stay where they stood. */
   readonly followed?: ReadonlyMap<string, Followed>;
@@ -122,8 +122,11 @@ function isInside({ uPx, vPx }: ImagePoint, { image }: Seeing): boolean {
   return uPx >= 0 && vPx >= 0 && uPx <= image.widthPx && vPx <= image.heightPx;
 }
 
+/** Whoever stands in a frame already. */
+export type Placed = Pick<Mark, "subject" | "click">;
+
 /** Each mark that is there stands for the nearest ghost of its kind. */
-function without(ghosts: readonly Ghost[], there: readonly Mark[], survey: Seeing): Ghost[] {
+function without(ghosts: readonly Ghost[], there: readonly Placed[], survey: Seeing): Ghost[] {
   const left = [...ghosts];
   for (const mark of there) {
     const at = groundOf(survey, mark.click);

@@ -161,7 +161,7 @@ export function useFieldbook(cache: GameCache) {
   }, [here?.frameIndex, page]);
 
   const ghosts = useGhosts({ page, records, play, moment, here, survey, surveysOf, marks, tell });
-  const { taken: take } = ghosts;
+  const { writing: onWriting, written: onWritten } = ghosts;
   const inTurn = useTurns();
   const changePlay = useCallback(
     (label: string, id: string, change: (now: Play) => Play) =>
@@ -178,13 +178,17 @@ export function useFieldbook(cache: GameCache) {
         subject: ghost.subject,
         ...placedGhost(ghost, ghost.click ?? ghost.at, survey.survey),
       }));
-      take(list.map(({ id }) => id));
-      await inTurn(async () => {
-        const { changes } = placeAll(cache.getState().records, here, situation, people, newId);
-        await edit(label, changes);
-      });
+      onWriting(people);
+      try {
+        await inTurn(async () => {
+          const { changes } = placeAll(cache.getState().records, here, situation, people, newId);
+          await edit(label, changes);
+        });
+      } finally {
+        onWritten(people);
+      }
     },
-    [cache, edit, here, inTurn, situation, survey, take],
+    [cache, edit, here, inTurn, situation, survey, onWriting, onWritten],
   );
 
   const stakeAt = useCallback(

@@ -1,9 +1,9 @@
 import { useEffect, useMemo, useState } from "react";
 import { playSecOf, toPlaySec } from "#core/game/angles";
-import type { FrameHere } from "#core/game/edits";
+import { type FrameHere, sameSubject } from "#core/game/edits";
 import type { GameRecords, Mark, Moment, Play } from "#core/game/records";
 import type { FilmSurveys, SurveyState } from "#core/scoring/film-surveys";
-import { formationCarried, type Ghost, ghostsOf, nearestMarked } from "#core/scoring/ghosts";
+import { formationCarried, type Ghost, ghostsOf, nearestMarked, type Placed } from "#core/scoring/ghosts";
 import { type Following, useFollow } from "./use-follow.ts";
 
 export type Ghosts = {
@@ -17,8 +17,10 @@ export type Ghosts = {
   readonly formations: readonly { readonly moment: Moment; readonly play: Play }[];
   readonly choose: (id: string | null) => void;
   readonly leaveOut: (id: string) => void;
-  /** Being written: the next one's turn comes before the library has answered. */
-  readonly taken: (ids: readonly string[]) => void;
+  /** Placed and being written: the next one's turn comes before the library has answered. */
+  readonly writing: (people: readonly Placed[]) => void;
+  /** The library has answered: they are marks now, or were refused. */
+  readonly written: (people: readonly Placed[]) => void;
   /** Takes the formation of another play; null goes back to this play's own moment. */
   readonly copyFrom: (momentId: string | null) => void;
   /** Following them through the film to where they are now. */
@@ -39,7 +41,7 @@ export function useGhosts(given: {
 }): Ghosts {
   const { page, records, play, moment, here, survey, surveysOf, marks, tell } = given;
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
-  const [writing, setWriting] = useState<ReadonlySet<string>>(new Set());
+  const [writing, setWriting] = useState<readonly Placed[]>([]);
   const [copied, copyFrom] = useState<string | null>(null);
   const [own, setOwn] = useState(false);
   const [chosenId, setChosenId] = useState<string | null>(null);
@@ -53,7 +55,6 @@ export function useGhosts(given: {
     setChosenId(null);
   }, [frameIndex, copied]);
   useEffect(() => copyFrom(null), [playId]);
-  useEffect(() => setWriting(new Set()), [marks]);
 
   const formations = useMemo(() => {
     if (!isOn || !play) return [];
@@ -92,10 +93,10 @@ export function useGhosts(given: {
       source: source.moment,
       surveysOf,
       survey: survey.survey,
-      there: marks,
+      there: [...marks, ...writing.filter((one) => !marks.some((mark) => isSame(mark, one)))],
       ...(carried ? { carried } : {}),
       ...(followed ? { followed } : {}),
-    }).filter(({ id }) => !leftOut.has(id) && !writing.has(id));
+    }).filter(({ id }) => !leftOut.has(id));
   }, [source, survey, play, records, surveysOf, marks, leftOut, writing, followed]);
 
   return {
@@ -108,8 +109,13 @@ export function useGhosts(given: {
       setChosenId(id);
     },
     leaveOut: (id) => setLeftOut(new Set([...leftOut, id])),
-    taken: (ids) => setWriting(new Set([...writing, ...ids])),
+    writing: (people) => setWriting((before) => [...before, ...people]),
+    written: (people) => setWriting((before) => before.filter((one) => !people.includes(one))),
     copyFrom,
     following,
   };
+}
+
+function isSame(mark: Mark, { subject, click }: Placed): boolean {
+  return mark.click.uPx === click.uPx && mark.click.vPx === click.vPx && sameSubject(mark.subject, subject);
 }

@@ -130,7 +130,7 @@ test("nothing serious in any place, by day, nor in its contrasts by night", asyn
 test("by keyboard alone: each place by its button, and the focus is to be seen wherever it goes", async () => {
   const { page } = window;
   await page.getByRole("button", { name: "Games", exact: true }).focus();
-  for (const name of ["Games", "Breakdown", "Field book", "Mechanics"]) {
+  for (const name of ["Games", "Breakdown", "Field book", "Grades", "Mechanics"]) {
     await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe(name);
     await page.keyboard.press("Enter");
     await expect.poll(() => page.getByRole("button", { name, exact: true }).getAttribute("aria-current")).toBe("page");

@@ -51,8 +51,8 @@ test("a second moment: one click a person, each in their turn, facing brought ov
     person.kind === "official" ? person.position === name : `${person.side} ${person.role}` === name;
   const placed = new Set<string>();
   let clicks = 0;
+  await expect.poll(() => waiting(page).count()).toBeGreaterThan(12);
   const count = await waiting(page).count();
-  expect(count).toBeGreaterThan(12);
   for (let left = count; left > 0; left--) {
     const name = await nextName(page);
     const person = people.find((one) => isNamed(one, name) && !placed.has(one.id));

@@ -41,10 +41,12 @@ describe("games", () => {
     const { client } = aService(library);
     expect(await client.library.info()).toEqual({
       path: library.path,
-      schemaVersion: 40,
+      schemaVersion: 50,
       appVersion: "0.1.0",
       readOnly: false,
       demoGameId: null,
+      // Its own, and the same at every start.
+      observerId: library.note("observer-id"),
       systemDialog: false,
     });
   });
