@@ -145,7 +145,7 @@ test("a situation by keyboard, a contradiction said and mended by taking what fo
 test("the play sheet sorted, filtered and walked by keyboard, and on to the field book at the snap", async () => {
   const { page } = window;
   await openBreakdown(page);
-  await page.getByText("15 plays: 15 broken down, 15 surveyed, 15 marked", { exact: true }).waitFor();
+  await page.getByText("15 plays: 15 broken down, 15 surveyed, 15 marked, 0 graded", { exact: true }).waitFor();
   const numbers = () =>
     page
       .locator(".play-sheet tbody tr")
