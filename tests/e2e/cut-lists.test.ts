@@ -92,6 +92,8 @@ test("a table from elsewhere: columns that its headings do not tell are said by 
   await page.getByText("play 2 down 2 → 4", { exact: true }).waitFor();
   await page.getByRole("button", { name: "Import 1 play" }).click();
   await expect.poll(() => page.locator('.play-sheet tr[data-number="2"] .column-down').innerText()).toBe("4");
+  // The window shows an edit before the library has it; only then can it be taken back.
+  await page.getByRole("button", { name: "Undo: Import 1 play" }).waitFor();
   await page.keyboard.press("Control+z");
   await expect.poll(() => page.locator('.play-sheet tr[data-number="2"] .column-down').innerText()).toBe("2");
 
