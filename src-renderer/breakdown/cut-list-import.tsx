@@ -76,6 +76,10 @@ export function CutListImport(props: {
 
   const fault = tooLarge ?? (read?.kind === "refused" ? `${source?.name ?? ""}: ${read.sentence}` : null);
   const does = plan === null ? 0 : plan.added.length + plan.changed.length;
+  /** Refused, it stays open: what was chosen is not lost. */
+  const takeIn = async () => {
+    if (plan && (await onTake(what, plan.changes)) !== null) onClose();
+  };
   const what = `Import ${does} ${does === 1 ? "play" : "plays"}`;
   return (
     <Slip title={`Import a cut list onto “${film.label}”`} onClose={onClose}>
@@ -149,11 +153,7 @@ export function CutListImport(props: {
       ) : null}
       <div className="end">
         <Button onPress={onClose}>Cancel</Button>
-        <Button
-          look="primary"
-          disabled={does === 0}
-          onPress={() => plan && void onTake(what, plan.changes).then(onClose)}
-        >
+        <Button look="primary" disabled={does === 0} onPress={() => void takeIn()}>
           {what}
         </Button>
       </div>

@@ -1,8 +1,8 @@
-import { type RefObject, useEffect, useRef } from "react";
+import type { RefObject } from "react";
 import type { Down, PlayEnd } from "#core/game/records";
-import { actionOf } from "../app/keys.ts";
 import { resultOf } from "../app/situation-form.tsx";
-import { nextRate } from "../stage/film/film-player.ts";
+import { historyActions, type PlaceActions, usePlaceKeys } from "../app/use-place-keys.ts";
+import { filmActions } from "../stage/film/film-actions.ts";
 import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import type { Breakdown } from "./use-breakdown.ts";
 
@@ -14,16 +14,8 @@ export function useBreakdownKeys(breakdown: Breakdown, place: RefObject<HTMLDivE
   const focusField = (name: string) =>
     place.current?.querySelector<HTMLInputElement>(`[data-field="${name}"] input`)?.focus();
 
-  const run: Record<string, (() => unknown) | undefined> = {
-    play: () => player?.toggle(),
-    "frame-back": () => player?.step(-1),
-    "frame-on": () => player?.step(1),
-    "ten-back": () => player?.step(-10),
-    "ten-on": () => player?.step(10),
-    "second-back": () => player?.stepTime(-1),
-    "second-on": () => player?.stepTime(1),
-    slower: () => player?.setRate(nextRate(player.getState().rate, -1)),
-    faster: () => player?.setRate(nextRate(player.getState().rate, 1)),
+  const run: PlaceActions = {
+    ...filmActions(player),
     "whole-screen": () => attempt(() => toggleWholeScreen(place.current?.querySelector(".breakdown-film") ?? null)),
     "next-angle": breakdown.goToNextAngle,
     "play-before": () => breakdown.goToNeighbour(-1),
@@ -49,25 +41,7 @@ export function useBreakdownKeys(breakdown: Breakdown, place: RefObject<HTMLDivE
     "proposal-before": proposals.chosen ? () => proposals.walk(-1) : undefined,
     "proposal-after": proposals.chosen ? () => proposals.walk(1) : undefined,
     "open-fieldbook": () => play && openPlay(play),
-    undo: () => state.history.undo !== null && attempt(() => cache.undo()),
-    redo: () => state.history.redo !== null && attempt(() => cache.redo()),
+    ...historyActions(cache, state, attempt),
   };
-  const latest = useRef(run);
-  latest.current = run;
-  useEffect(() => {
-    const onKey = (event: KeyboardEvent) => {
-      const target = event.target instanceof HTMLElement ? event.target : null;
-      const inField = target?.closest("input:not([type=checkbox]), textarea, select, dialog");
-      const action = actionOf(event, "breakdown");
-      if (!action || event.defaultPrevented || (inField && action !== "undo" && action !== "redo")) return;
-      // The space bar and Enter belong to a control that has the focus.
-      if (target?.closest("button, [role=slider]") && (event.key === " " || event.key === "Enter")) return;
-      const act = latest.current[action];
-      if (!act) return;
-      event.preventDefault();
-      void act();
-    };
-    window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
-  }, []);
+  usePlaceKeys("breakdown", run);
 }

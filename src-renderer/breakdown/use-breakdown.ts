@@ -1,24 +1,21 @@
-import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { useCallback, useMemo, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
-import { asOnFilm, inOrder, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
+import { asOnFilm, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
 import { type BreakdownEdit, markTime, moveTime, type PlayTime } from "#core/game/breakdown-edits";
 import { put } from "#core/game/changes";
 import { downRulesOf, nextSituation } from "#core/game/next-situation";
 import type { GameRecords, Play } from "#core/game/records";
 import { situationFaults } from "#core/game/situation-faults";
-import type { Book } from "#core/mechanics/book";
 import { measuredSpot } from "#core/scoring/measured-spot";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
 import { useTurns } from "../app/use-turns.ts";
-import { pausedState } from "../stage/film/film-player.ts";
-import { openNextAt, useFilm } from "../stage/film/use-film.ts";
+import { useBook } from "../app/use-book.ts";
+import { useGameFilm } from "../app/use-game-film.ts";
 import { useJudgedPlays } from "../app/use-judged-plays.ts";
 import { useProposals } from "./use-proposals.ts";
 
-const still = pausedState(0, 0);
-const nothing = () => () => {};
 /** For the arrows of a time where the film's own frames are not open. */
 const usualFrameSec = 1 / 30;
 
@@ -29,24 +26,17 @@ export type Breakdown = ReturnType<typeof useBreakdown>;
 /** Everything the parts of the Breakdown share: where one is in the film, the play at hand, and what one can do to it. */
 export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
   const state = useSyncExternalStore(cache.subscribe, cache.getState);
-  const { client, info } = useService();
+  const { info } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
-  const films = useMemo(() => inOrder(records.films), [records.films]);
-  const [filmId, setFilmId] = useState<string | null>(cache.filmInView);
-  const film = films.find(({ id }) => id === filmId) ?? films[0] ?? null;
-  const filmState = state.filmStates.find((one) => one.filmId === film?.id)?.state ?? "present";
-  const { canvas, video, opened } = useFilm(film, filmState === "present");
-  const player = opened.kind === "open" ? opened.player : null;
-  const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
+  const { films, film, filmState, canvas, video, opened, player, playerState, showFilm, goToInstant } = useGameFilm(
+    cache,
+    state,
+  );
   const { timeSec } = playerState;
   const layout = useMemo(() => fieldOf(records.game), [records.game]);
   const rules = useMemo(() => downRulesOf(layout), [layout]);
-  const [book, setBook] = useState<Book | null>(null);
-  const { bookId } = records.game;
-  useEffect(() => {
-    void attempt(async () => setBook(await client.books.open({ bookId })));
-  }, [attempt, client, bookId]);
+  const book = useBook(records.game.bookId);
   const judged = useJudgedPlays(records, layout, book);
 
   const shownPlay = film ? playAt(records, film.id, timeSec) : null;
@@ -126,19 +116,11 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
       series: proposal.series ?? one.series,
     }));
 
-  const showFilm = useCallback(
-    (id: string, sec?: number) => {
-      if (sec !== undefined) openNextAt(id, sec);
-      setFilmId(id);
-      cache.filmInView = id;
-    },
-    [cache],
-  );
   /** On the film in view where that shows the play, else on the play's own. `sec` is on the play's clock. */
   const goTo = async (wanted: Play, sec: number) => {
     const here = film ? toFilmSec(wanted, records.angles, film.id, sec) : null;
-    if (here === null || !film || !player) showFilm(here === null ? wanted.filmId : (film?.id ?? ""), here ?? sec);
-    else await player.seekTime(here);
+    if (here === null || !film) await goToInstant(wanted.filmId, sec);
+    else await goToInstant(film.id, here);
   };
   const goToNextAngle = () => {
     const there = player && film ? nextAngle(records, { filmId: film.id, timeSec: player.getState().timeSec }) : null;

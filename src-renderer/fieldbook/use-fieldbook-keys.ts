@@ -1,8 +1,10 @@
-import { type RefObject, useEffect, useMemo, useRef } from "react";
+import { type RefObject, useMemo } from "react";
 import { markingLetters, otherSideOf, sideLetter } from "#core/game/marking-letters";
 import { subjectName } from "#core/picture/mark-glyph";
-import { actionOf, keyOf } from "../app/keys.ts";
-import { type FilmPlayer, nextRate } from "../stage/film/film-player.ts";
+import { keyOf } from "../app/keys.ts";
+import { historyActions, type PlaceActions, usePlaceKeys } from "../app/use-place-keys.ts";
+import { filmActions } from "../stage/film/film-actions.ts";
+import type { FilmPlayer } from "../stage/film/film-player.ts";
 import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import type { FilmPaneHandle } from "./film-pane.tsx";
 import type { FilmWalk } from "./use-film-walk.ts";
@@ -36,16 +38,8 @@ export function useFieldbookKeys(
     else fieldbook.setPen(subject ?? otherSideOf(fieldbook.pen));
     return true;
   };
-  const run: Record<string, (() => unknown) | undefined> = {
-    play: () => player?.toggle(),
-    "frame-back": () => player?.step(-1),
-    "frame-on": () => player?.step(1),
-    "ten-back": () => player?.step(-10),
-    "ten-on": () => player?.step(10),
-    "second-back": () => player?.stepTime(-1),
-    "second-on": () => player?.stepTime(1),
-    slower: () => player?.setRate(nextRate(player.getState().rate, -1)),
-    faster: () => player?.setRate(nextRate(player.getState().rate, 1)),
+  const run: PlaceActions = {
+    ...filmActions(player),
     loop: walk.toggleLoop,
     "play-before": () => walk.goToPlay(-1),
     "play-after": () => walk.goToPlay(1),
@@ -81,27 +75,7 @@ export function useFieldbookKeys(
       fieldbook.chooseTarget(null);
       fieldbook.setUnnamedClick(null);
     },
-    undo: () => state.history.undo !== null && fieldbook.attempt(() => cache.undo()),
-    redo: () => state.history.redo !== null && fieldbook.attempt(() => cache.redo()),
+    ...historyActions(cache, state, fieldbook.attempt),
   };
-  const latest = useRef({ run, placeByLetter });
-  latest.current = { run, placeByLetter };
-  useEffect(() => {
-    const onKey = (event: KeyboardEvent) => {
-      if (event.defaultPrevented) return;
-      const target = event.target instanceof HTMLElement ? event.target : null;
-      const inField = target?.closest("input:not([type=checkbox]), textarea, select, dialog");
-      if (!inField && latest.current.placeByLetter(keyOf(event))) return event.preventDefault();
-      const action = actionOf(event, "fieldbook");
-      if (!action || (inField && action !== "undo" && action !== "redo")) return;
-      // The space bar and Enter belong to a control that has the focus.
-      if (target?.closest("button, input, summary") && (event.key === " " || event.key === "Enter")) return;
-      const act = latest.current.run[action];
-      if (!act) return;
-      event.preventDefault();
-      void act();
-    };
-    window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
-  }, []);
+  usePlaceKeys("fieldbook", run, (event) => placeByLetter(keyOf(event)));
 }

@@ -25,7 +25,6 @@ import type {
   Situation,
   Stake,
 } from "#core/game/records";
-import type { Book } from "#core/mechanics/book";
 import { bookInQuarter } from "#core/mechanics/second-half";
 import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
@@ -36,6 +35,7 @@ import { type Ghost, placedGhost } from "#core/scoring/ghosts";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache, GameState } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
+import { useBook } from "../app/use-book.ts";
 import { useTurns } from "../app/use-turns.ts";
 import { useGhosts } from "./use-ghosts.ts";
 
@@ -69,7 +69,6 @@ export function useFieldbook(cache: GameCache) {
   const { client, info } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
-  const [book, setBook] = useState<Book | null>(null);
   const [filmId, setFilmId] = useState<string | null>(cache.filmInView ?? inOrder(records.films)[0]?.id ?? null);
   const [seekWhenOpen, setSeekWhenOpen] = useState<{ readonly filmId: string; readonly timeSec: number } | null>(null);
   const [tie, setTie] = useState<Tie | null>(null);
@@ -83,9 +82,7 @@ export function useFieldbook(cache: GameCache) {
   const [pointed, point] = useState<string | null>(null);
 
   const { bookId, templateId, fieldChoices } = records.game;
-  useEffect(() => {
-    void attempt(async () => setBook(await client.books.open({ bookId })));
-  }, [attempt, client, bookId]);
+  const book = useBook(bookId);
   const layout: FieldLayout = useMemo(() => fieldOf({ templateId, fieldChoices }), [templateId, fieldChoices]);
   const film = records.films.find((candidate) => candidate.id === filmId) ?? inOrder(records.films)[0] ?? null;
   useEffect(() => {

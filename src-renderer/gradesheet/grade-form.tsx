@@ -1,9 +1,12 @@
-import { useEffect, useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { clock } from "#core/game/words";
 import { type GradeCell, gradeFault } from "#core/grading/grades";
-import { pointsOf, wordsFor } from "#core/grading/scales";
+import { isOnScale, pointsOf, wordsFor } from "#core/grading/scales";
+import { keyOf } from "../app/keys.ts";
+import { historyActions, usePlaceKeys } from "../app/use-place-keys.ts";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
+import { filmActions } from "../stage/film/film-actions.ts";
 import type { GradeSheet } from "./use-grade-sheet.ts";
 
 /** The cell at hand: what was found, what is suggested, and what the observer says. */
@@ -19,7 +22,7 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
     setReason(grade?.reason ?? "");
     setComment(grade?.comment ?? "");
   }, [grade]);
-  if (!play) return null;
+  const reasonField = useRef<HTMLTextAreaElement>(null);
   const give = (points: number | null) => {
     const said = { points, reason, comment };
     if (gradeFault(scale, suggested, said) === null) {
@@ -27,7 +30,7 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
       sheet.say(said);
     } else {
       setWaiting(points);
-      document.querySelector<HTMLElement>('[data-field="reason"] textarea')?.focus();
+      reasonField.current?.focus();
     }
   };
   const fault = waiting === null ? null : gradeFault(scale, suggested, { points: waiting, reason, comment });
@@ -36,6 +39,25 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
     else if (waiting === null && grade && (grade.reason !== reason.trim() || grade.comment !== comment.trim()))
       give(grade.points);
   };
+  const accept = () => suggested !== null && give(suggested);
+  usePlaceKeys(
+    "gradesheet",
+    {
+      ...filmActions(sheet.player),
+      ...historyActions(sheet.cache, sheet.state, sheet.attempt),
+      "grade-accept": accept,
+      "grade-cannot": () => give(null),
+      delete: sheet.takeBack,
+    },
+    // A digit is a point of the scale.
+    (event) => {
+      const points = /^\d$/u.test(keyOf(event)) ? Number(event.key) : null;
+      if (points === null || readOnly || !isOnScale(scale, points)) return false;
+      give(points);
+      return true;
+    },
+  );
+  if (!play) return null;
   const shown = waiting ?? grade?.points;
   return (
     <section aria-label="Grade" className="grade-form">
@@ -71,12 +93,7 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
         </Button>
       </div>
       <div className="row">
-        <Button
-          look="primary"
-          disabled={readOnly || suggested === null}
-          shortcut="A"
-          onPress={() => suggested !== null && give(suggested)}
-        >
+        <Button look="primary" disabled={readOnly || suggested === null} shortcut="A" onPress={accept}>
           Accept{suggested === null ? "" : ` ${suggested}`}
         </Button>
         <Button disabled={readOnly || grade === null} onPress={sheet.takeBack}>
@@ -90,6 +107,7 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
       )}
       <Labelled label="Reason" field="reason">
         <textarea
+          ref={reasonField}
           rows={2}
           maxLength={2000}
           value={reason}

@@ -1,8 +1,6 @@
-import { useEffect, useRef } from "react";
-import { pointsOf, scales } from "#core/grading/scales";
+import { scales } from "#core/grading/scales";
 import type { GameCache } from "../app/game-cache.ts";
 import { HistoryButtons } from "../app/history-buttons.tsx";
-import { actionOf } from "../app/keys.ts";
 import { Button } from "../parts/button.tsx";
 import { Choice } from "../parts/labelled.tsx";
 import { FilmView } from "../stage/film/film-view.tsx";
@@ -10,7 +8,7 @@ import { Transport } from "../stage/film/transport.tsx";
 import { GradeForm } from "./grade-form.tsx";
 import { GradeTable } from "./grade-table.tsx";
 import "./gradesheet.css";
-import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
+import { useGradeSheet } from "./use-grade-sheet.ts";
 
 /** Grading a game: what the findings suggest, and what a person says. The film follows the cell at hand. */
 export function GradeSheetPlace({
@@ -21,7 +19,6 @@ export function GradeSheetPlace({
   readonly onBreakdown: () => void;
 }) {
   const sheet = useGradeSheet(cache);
-  useGradeKeys(sheet);
   const { records, at, film, opened, filmState, share, player, playerState } = sheet;
   return (
     <div className="gradesheet">
@@ -81,38 +78,4 @@ export function GradeSheetPlace({
       )}
     </div>
   );
-}
-
-/** The keys of the grade sheet, as `app/keys.ts` lists them. A digit is a point of the scale. */
-function useGradeKeys(sheet: GradeSheet): void {
-  const latest = useRef(sheet);
-  latest.current = sheet;
-  useEffect(() => {
-    const press = (name: RegExp) => {
-      const buttons = document.querySelectorAll<HTMLButtonElement>(".grade-form button");
-      [...buttons].find((one) => name.test(one.getAttribute("aria-label") ?? one.textContent ?? ""))?.click();
-    };
-    const onKey = (event: KeyboardEvent) => {
-      const target = event.target instanceof HTMLElement ? event.target : null;
-      const inField = target?.closest("input:not([type=checkbox]), textarea, select, dialog");
-      const { cache, state, scale, attempt, takeBack, player } = latest.current;
-      const action = actionOf(event, "gradesheet");
-      if (event.defaultPrevented || (inField && action !== "undo" && action !== "redo")) return;
-      const points =
-        /^\d$/u.test(event.key) && !event.ctrlKey && !event.altKey && !event.metaKey ? Number(event.key) : null;
-      if (points !== null && pointsOf(scale).includes(points)) press(new RegExp(`^${points}(?::|$)`, "u"));
-      else if (action === "grade-accept") press(/^Accept/u);
-      else if (action === "grade-cannot") press(/^Cannot judge/u);
-      else if (action === "delete") takeBack();
-      else if (action === "undo" && state.history.undo !== null) void attempt(() => cache.undo());
-      else if (action === "redo" && state.history.redo !== null) void attempt(() => cache.redo());
-      else if (action === "play" && !target?.closest("button")) void player?.toggle();
-      else if (action === "frame-back") void player?.step(-1);
-      else if (action === "frame-on") void player?.step(1);
-      else return;
-      event.preventDefault();
-    };
-    window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
-  }, []);
 }

@@ -1,21 +1,17 @@
-import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { useEffect, useMemo, useState, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
-import { inOrder } from "#core/game/angles";
 import type { Grade, Play } from "#core/game/records";
 import { type Evidence, evidenceOf, gradeColumns, gradedShare, scoreOfCell } from "#core/grading/grade-sheet";
 import { gradeAt, type GradeCell, gradeEdit, type GradeSaid, scaleOf, takeGradeBack } from "#core/grading/grades";
 import { suggestedPoints } from "#core/grading/scales";
-import type { Book } from "#core/mechanics/book";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
+import { useBook } from "../app/use-book.ts";
+import { useGameFilm } from "../app/use-game-film.ts";
 import { useJudgedPlays } from "../app/use-judged-plays.ts";
 import { useTurns } from "../app/use-turns.ts";
-import { pausedState } from "../stage/film/film-player.ts";
-import { openNextAt, useFilm } from "../stage/film/use-film.ts";
 
-const still = pausedState(0, 0);
-const nothing = () => () => {};
 const scaleKey = "crewglass.scale";
 
 export type GradeSheet = ReturnType<typeof useGradeSheet>;
@@ -23,15 +19,11 @@ export type GradeSheet = ReturnType<typeof useGradeSheet>;
 /** What the parts of the grade sheet share: the cell at hand, what is suggested and said there, and the film behind it. */
 export function useGradeSheet(cache: GameCache) {
   const state = useSyncExternalStore(cache.subscribe, cache.getState);
-  const { client, info } = useService();
+  const { info } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
   const layout = useMemo(() => fieldOf(records.game), [records.game]);
-  const [book, setBook] = useState<Book | null>(null);
-  const { bookId } = records.game;
-  useEffect(() => {
-    void attempt(async () => setBook(await client.books.open({ bookId })));
-  }, [attempt, client, bookId]);
+  const book = useBook(records.game.bookId);
   const judged = useJudgedPlays(records, layout, book);
   const plays = useMemo(() => records.plays.toSorted((a, b) => a.number - b.number), [records.plays]);
   const columns = useMemo(
@@ -61,33 +53,18 @@ export function useGradeSheet(cache: GameCache) {
     [at?.playId, at?.position, at?.criterion, book, judged.judged, records.marks],
   );
 
-  const films = useMemo(() => inOrder(records.films), [records.films]);
-  const [filmId, setFilmId] = useState<string | null>(cache.filmInView);
-  const film = films.find(({ id }) => id === filmId) ?? films[0] ?? null;
-  const filmState = state.filmStates.find((one) => one.filmId === film?.id)?.state ?? "present";
-  const { canvas, video, opened } = useFilm(film, filmState === "present");
-  const player = opened.kind === "open" ? opened.player : null;
-  const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
-  const goTo = useCallback(
-    (wanted: string, sec: number) => {
-      if (wanted === film?.id && player) return void player.seekTime(sec);
-      openNextAt(wanted, sec);
-      setFilmId(wanted);
-      cache.filmInView = wanted;
-    },
-    [cache, film?.id, player],
-  );
+  const { film, filmState, canvas, video, opened, player, playerState, goToInstant } = useGameFilm(cache, state);
   const showEvidence = (one: Evidence) => {
     const moment = records.moments.find(({ id }) => id === one.momentId);
-    if (moment) goTo(moment.filmId, moment.timeSec);
-    else if (play) goTo(play.filmId, play.snapSec ?? play.startSec);
+    if (moment) void goToInstant(moment.filmId, moment.timeSec);
+    else if (play) void goToInstant(play.filmId, play.snapSec ?? play.startSec);
   };
   /** The film follows: to the first moment that the cell rests on. */
   const momentId = evidence.find((one) => one.momentId !== null)?.momentId ?? null;
   useEffect(() => {
     if (!play || chosen === null) return;
     const moment = records.moments.find(({ id }) => id === momentId);
-    goTo(moment?.filmId ?? play.filmId, moment?.timeSec ?? play.snapSec ?? play.startSec);
+    void goToInstant(moment?.filmId ?? play.filmId, moment?.timeSec ?? play.snapSec ?? play.startSec);
     // Only when another cell is chosen, and not when the film or the records change.
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [play?.id, momentId, chosen]);

@@ -13,6 +13,7 @@ import { clipFolder, x264 } from "../helpers/clips.ts";
 import { ensureTools } from "../helpers/ensure-tools.ts";
 import { ensureBuilt, launchShell } from "../helpers/launch.ts";
 import { benchLine } from "./line.ts";
+import { attachFilm, newGame } from "../helpers/new-game.ts";
 
 const demoFilm = fileURLToPath(new URL("../../src-main/demo/film.mp4", import.meta.url));
 const twoHoursSec = 7200;
@@ -43,14 +44,8 @@ function make1080p(): string {
 }
 
 async function gameOn(page: Page, filmPath: string): Promise<void> {
-  await page.getByRole("button", { name: "Games", exact: true }).click();
-  await page.getByRole("button", { name: "New game…" }).click();
-  await page.getByLabel("Home team").fill("Kiln Street Herons");
-  await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
-  await page.getByRole("button", { name: "Make the game" }).click();
-  await page.getByRole("button", { name: "Attach film…" }).click();
-  await page.getByLabel(/^Path of the film file/u).fill(filmPath);
-  await page.getByRole("button", { name: "Use this file" }).click();
+  await newGame(page);
+  await attachFilm(page, filmPath);
 }
 
 async function withWindow(work: (page: Page, browser: Browser) => Promise<void>): Promise<void> {

@@ -7,6 +7,7 @@ import { createRequire } from "node:module";
 import type { Page } from "playwright";
 import { expect, test } from "vitest";
 import { demoWindow } from "./demo-window.ts";
+import { newGame } from "../helpers/new-game.ts";
 
 const window = demoWindow();
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -98,11 +99,7 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
   {
     name: "a first game",
     go: async (page) => {
-      await page.getByRole("button", { name: "Games", exact: true }).click();
-      await page.getByRole("button", { name: /^New game/u }).click();
-      await page.getByLabel("Home team").fill("Kiln Street Herons");
-      await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
-      await page.getByRole("button", { name: "Make the game" }).click();
+      await newGame(page);
       await page.getByRole("region", { name: "First game" }).waitFor();
     },
   },

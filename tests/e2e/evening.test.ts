@@ -13,6 +13,7 @@ import { project, viewOf } from "../scene/pinhole.ts";
 import { type Person, sceneOf } from "../scene/scene.ts";
 import { clickImage, pointAt, seen, stakeOut } from "./clicking.ts";
 import { demoWindow, goToFrame } from "./demo-window.ts";
+import { attachFilm, newGame } from "../helpers/new-game.ts";
 
 const scene = sceneOf(demoFilm);
 const window = demoWindow();
@@ -41,15 +42,9 @@ const guide = (page: Page) => page.getByRole("region", { name: "First game" });
 const guideSays = (page: Page, words: RegExp) => guide(page).getByRole("status").filter({ hasText: words }).waitFor();
 
 async function makeGame(page: Page): Promise<void> {
-  await page.getByRole("button", { name: "Games", exact: true }).click();
-  await page.getByRole("button", { name: "New game…" }).click();
-  await page.getByLabel("Home team").fill("Kiln Street Herons");
-  await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
-  await page.getByRole("button", { name: "Make the game" }).click();
+  await newGame(page);
   await guideSays(page, /^Attach the game’s film/u);
-  await page.getByRole("button", { name: "Attach film…" }).click();
-  await page.getByLabel(/^Path of the film file/u).fill(join(projectRoot, "src-main", "demo", "film.mp4"));
-  await page.getByRole("button", { name: "Use this file" }).click();
+  await attachFilm(page, join(projectRoot, "src-main", "demo", "film.mp4"));
   await page.getByText("frame 0", { exact: true }).waitFor();
 }
 

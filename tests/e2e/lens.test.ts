@@ -12,6 +12,7 @@ import { demoFilm } from "../scene/films.ts";
 import { sceneOf } from "../scene/scene.ts";
 import { clickImage, seen } from "./clicking.ts";
 import { demoWindow, goToFrame } from "./demo-window.ts";
+import { attachFilm } from "../helpers/new-game.ts";
 
 const scene = sceneOf(demoFilm);
 const window = demoWindow();
@@ -43,9 +44,7 @@ test("the lens of a film is measured from bowed lines, and counted out of every 
   await page.getByLabel("Home team").fill("Gull Lane");
   await page.getByLabel("Visitors").fill("Reed Bank");
   await page.getByRole("button", { name: "Make the game" }).click();
-  await page.getByRole("button", { name: "Attach film…" }).click();
-  await page.getByLabel(/^Path of the film file/u).fill(path);
-  await page.getByRole("button", { name: "Use this file" }).click();
+  await attachFilm(page, path);
   await page.getByText("frame 0", { exact: true }).waitFor();
   await goToFrame(page, frame);
   await page.getByRole("tab", { name: /Survey/u }).click();

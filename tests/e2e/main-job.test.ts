@@ -8,6 +8,7 @@ import { demoFilm, otherCameraFilm } from "../scene/films.ts";
 import { renderFilm } from "../scene/render-film.ts";
 import { type Scene, sceneOf } from "../scene/scene.ts";
 import { clickImage, seen, stakeOut } from "./clicking.ts";
+import { attachFilm, newGame } from "../helpers/new-game.ts";
 
 /**
  * The main job by real clicks and keys against the running program. The truth is the scene's, which knows nothing of the
@@ -117,14 +118,8 @@ describe("the main job", () => {
     const shell = await launchShell();
     const page = await openWindow(shell);
     await page.locator("article.finding").first().waitFor();
-    await page.getByRole("button", { name: "Games", exact: true }).click();
-    await page.getByRole("button", { name: "New game…" }).click();
-    await page.getByLabel("Home team").fill("Kiln Street Herons");
-    await page.getByLabel("Visitors").fill("Port Ansel Lanterns");
-    await page.getByRole("button", { name: "Make the game" }).click();
-    await page.getByRole("button", { name: "Attach film…" }).click();
-    await page.getByLabel(/^Path of the film file/u).fill(filmPath);
-    await page.getByRole("button", { name: "Use this file" }).click();
+    await newGame(page);
+    await attachFilm(page, filmPath);
     await page.getByText("frame 0", { exact: true }).waitFor();
     await page.keyboard.press("Shift+w");
     await page.getByText("frame 10", { exact: true }).waitFor();

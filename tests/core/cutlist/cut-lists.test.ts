@@ -1,139 +1,15 @@
-import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { mapHeadings, playsOfTable, writeCsv } from "#core/cutlist/csv-list";
 import { readCsv } from "#core/cutlist/csv-table";
-import { listColumns, numberColumn } from "#core/cutlist/list-columns";
-import { byClock, readTime } from "#core/cutlist/list-times";
 import { isSamePlay } from "#core/cutlist/listed-change";
-import { planImport } from "#core/cutlist/plan-import";
 import { readVttList, writeVttList } from "#core/cutlist/vtt-list";
 import { playShape } from "#core/contract/shapes";
 import { playTimes, timeOf } from "#core/game/breakdown-edits";
 import { applyChanges, type Change, invert } from "#core/game/changes";
-import { downRulesOf } from "#core/game/next-situation";
-import { type GameRecords, nothingSaid, type Play, playEnds, playKinds } from "#core/game/records";
+import { type GameRecords, type Play, playEnds, playKinds } from "#core/game/records";
 import { aFilm, aGame } from "../../main/store/build-game.ts";
-import { demoGame, demoLayout } from "../scoring/demo-records.ts";
-
-const records = demoGame;
-const layout = demoLayout;
-const rules = downRulesOf(layout);
-const bare: GameRecords = { ...records, plays: [], moments: [], stakes: [], carries: [], marks: [] };
-
-function imported(
-  into: GameRecords,
-  listed: Parameters<typeof planImport>[0]["listed"],
-  replaces = false,
-  filmId = "demo-film",
-) {
-  let count = 0;
-  return planImport({
-    records: into,
-    filmId,
-    listed,
-    replaces,
-    newId: () => `new-${++count}`,
-    rules,
-    layout,
-  });
-}
-const told = ({ plays }: GameRecords) => plays.map(({ id: _id, ...play }) => play);
-
-const tableOf = (file: string, reading?: Parameters<typeof playsOfTable>[2]) => {
-  const table = readCsv(file);
-  if (!table.ok) throw new Error(table.reason);
-  return playsOfTable(table, mapHeadings(table.headings), reading);
-};
-
-const vttOf = (file: string) => {
-  const list = readVttList(file);
-  if (!list.ok) throw new Error(list.reason);
-  return list;
-};
-
-it("documents every column in the README", () => {
-  const readme = readFileSync(new URL("../../../README.md", import.meta.url), "utf8");
-  const headings = [numberColumn, ...listColumns].map(({ heading }) => heading);
-  expect(headings.filter((heading) => !readme.includes(`\`${heading}\``))).toEqual([]);
-});
-
-describe("the words of a list", () => {
-  it("knows the columns of a list from elsewhere by their headings", () => {
-    const table = readCsv(
-      '\uFEFFIn;Out;Down;To go;Remark\r\n0:05,2;"0:10,2";2;9;"said ""go"""\r\n1:02:03,5;1:02:09;0;;\r\n',
-    );
-    if (!table.ok) throw new Error(table.reason);
-    const mapping = mapHeadings(table.headings);
-    expect(mapping).toEqual({ startSec: 0, endSec: 1, down: 2, distanceYards: 3 });
-    const { plays } = playsOfTable(table, mapping);
-    expect(plays.map(({ startSec, endSec, down, distanceYards }) => [startSec, endSec, down, distanceYards])).toEqual([
-      [5.2, 10.2, 2, 9],
-      [3723.5, 3729, 0, null],
-    ]);
-  });
-
-  it("leaves rows out by their line with the reason", () => {
-    const file = 'start_s,snap_s,down,note\n5,4,1,"two\nlines"\n\nx,,,\n,,3,\n7,8,9,\n7,8,1,a,b\n10,11,1,\n';
-    const { plays, leftOut } = tableOf(file);
-    expect(plays.map(({ line }) => line)).toEqual([9]);
-    expect(leftOut).toEqual([
-      { line: 2, reason: "Its times are not in the order start, snap, release, catch, dead, end." },
-      { line: 5, reason: "start_s: “x” cannot be read." },
-      { line: 6, reason: "It says neither a start nor a snap." },
-      { line: 7, reason: "down: “9” cannot be read." },
-      { line: 8, reason: "It has 5 cells under 4 headings." },
-    ]);
-  });
-
-  it("takes the names of the sides, words apart, frames at a rate, and no distance against a line to gain", () => {
-    const sides = { home: "Kiln Street Herons", away: "Port Ansel Lanterns" };
-    const { plays } = tableOf("start,offence,kind\n150,kiln street herons,Free kick\n", {
-      times: { kind: "frames", perSec: 30 },
-      sides,
-    });
-    expect(plays[0]).toMatchObject({ startSec: 5, offence: "home", kind: "free-kick" });
-    const rows =
-      "start_s,direction,scrimmage_x_yd,distance_yd,line_to_gain_x_yd\n1,left,40,9,31\n2,left,40,9,49\n3,,,9,none\n";
-    const list = tableOf(rows);
-    expect(list.plays.map(({ lineToGainXYards }) => lineToGainXYards)).toEqual([31]);
-    expect(list.leftOut.map(({ line, reason }) => [line, reason])).toEqual([
-      [3, "Its distance and its line to gain do not agree."],
-      [4, "Its distance and its line to gain do not agree."],
-    ]);
-  });
-
-  it.each([
-    ["12.5", 12.5],
-    ["1:04.27", 64.27],
-    ["90:00", 5400],
-    ["0:01:04,270", 64.27],
-    ["2:00:00", 7200],
-    ["-1", null],
-    ["1:60", null],
-    ["1:60:00", null],
-    ["1:2:3:4", null],
-    ["1e3", null],
-    ["ten", null],
-    ["999999", null],
-  ] as const)("takes the time %s for %s s", (word, sec) => {
-    const found = readTime(word, byClock);
-    if (sec === null) expect(found).toBeNull();
-    else expect(found).toBeCloseTo(sec, 9);
-  });
-
-  it.each([
-    ["1800", 30_000 / 1001, 60.06],
-    ["0", 25, 0],
-    ["12.5", 25, null],
-    ["1:00", 25, null],
-    ["10", 0, null],
-  ] as const)("takes frame %s at %d a second for %s s", (word, perSec, sec) => {
-    const found = readTime(word, { kind: "frames", perSec });
-    if (sec === null) expect(found).toBeNull();
-    else expect(found).toBeCloseTo(sec, 9);
-  });
-});
+import { bare, imported, records, tableOf, told, vttOf } from "./lists.ts";
 
 describe("the demo's plays out and in again", () => {
   it.each([
@@ -334,83 +210,6 @@ describe("whatever the plays are", () => {
       { numRuns: 500, seed: 12 },
     );
     expect(changed).toBeGreaterThan(20);
-  });
-});
-
-describe("what a list leaves unsaid, and where it does not fit", () => {
-  it("a snap alone finds its play, and moves neither its start nor its end", () => {
-    const play = records.plays.find(({ number }) => number === 3)!;
-    const { plays } = tableOf(`snap_s,down\n${play.snapSec! + 0.2},4\n`);
-    const plan = imported(records, plays, true);
-    expect(plan.changed.map(({ after }) => after)).toEqual([
-      { ...play, snapSec: play.snapSec! + 0.2, situation: { ...play.situation, down: 4 } },
-    ]);
-  });
-
-  it("a play ends a second and a half after its dead ball, or where the next of the list starts", () => {
-    const plan = imported(bare, tableOf("start_s,dead_s\n1,4\n5,9\n10,\n").plays);
-    expect(plan.added.map(({ startSec, endSec }) => [startSec, endSec])).toEqual([
-      [1, 5],
-      [5, 10],
-      [10, 19],
-    ]);
-  });
-
-  it("a start alone leaves a play its end; a change that reaches further is in the way of what the list says later", () => {
-    const [play] = records.plays.map((one) => ({ ...one, ...nothingSaid, startSec: 5, endSec: 10 }));
-    const one = { ...bare, plays: [play!] };
-    const moved = imported(one, tableOf("start_s,down\n5.5,4\n").plays, true);
-    expect(moved.changed.map(({ after }) => [after.startSec, after.endSec])).toEqual([[5.5, 10]]);
-    const longer = imported(one, tableOf("start_s,end_s\n5,20\n15,18\n").plays, true);
-    expect(longer.changed.map(({ after }) => after.endSec)).toEqual([20]);
-    expect([longer.added, longer.clashes]).toEqual([[], [{ line: 3, reason: "Line 2 is play 1 already." }]]);
-  });
-
-  it("a result keeps the spot that is known, as long as it is the same result", () => {
-    const play = { ...records.plays[0]!, result: { kind: "spot" as const, spot: { xYards: 31, yYards: 20 } } };
-    const into = { ...records, plays: [play, ...records.plays.slice(1)] };
-    const rows = (result: string) => tableOf(`start_s,end_s,result\n${play.startSec},${play.endSec},${result}\n`).plays;
-    expect(imported(into, rows("spot"), true)).toMatchObject({ same: 1, changed: [] });
-    expect(imported(into, rows("score"), true).changed[0]?.after.result).toEqual({ kind: "score", spot: null });
-  });
-
-  it("clashes: two lines for one play, one that only touches a play, one whose known times or moments would lie outside", () => {
-    const [first] = records.plays;
-    const { startSec, endSec } = first!;
-    const at = (...spans: (readonly [number, number])[]) =>
-      imported(records, tableOf(`start_s,end_s\n${spans.map((span) => span.join(",")).join("\n")}\n`).plays, true);
-    expect(at([startSec, endSec], [startSec + 0.1, endSec]).clashes).toEqual([
-      { line: 3, reason: "Line 2 is play 1 already." },
-    ]);
-    const without = { ...records, plays: records.plays.filter(({ number }) => number !== 2) };
-    const touching = tableOf(`start_s,end_s\n${endSec - 0.2},${endSec + 3}\n`).plays;
-    expect(imported(without, touching, true).clashes).toEqual([{ line: 2, reason: "It overlaps play 1 by 0.20 s." }]);
-    expect(at([first!.snapSec! + 1, endSec]).clashes[0]?.reason).toMatch(
-      /^Its snap \(.+\) would come before its start/u,
-    );
-    const timeless = { ...records, plays: records.plays.map((play) => ({ ...play, ...nothingSaid })) };
-    const judged = imported(timeless, tableOf("start_s,end_s\n0,1.5\n").plays, true);
-    expect(judged.clashes[0]?.reason).toMatch(/^A moment of play 1 is judged at .+, which would lie outside it\.$/u);
-  });
-
-  it("puts each play on the film of its name, all on the chosen one where the game has no such film, and leaves out the rest", () => {
-    const two = {
-      ...bare,
-      films: [
-        aFilm("demo-game", "demo-film", { label: "One" }),
-        aFilm("demo-game", "film-2", { label: "Two", order: 2 }),
-      ],
-    };
-    const on = (rows: string) => {
-      const plan = imported(two, tableOf(`film,start_s,end_s\n${rows}`).plays);
-      return [plan.added.map(({ filmId }) => filmId), plan.leftOut.map(({ reason }) => reason)];
-    };
-    expect(on("two,1,2\nOne,1,2\n,3,4\nThree,5,6\n")).toEqual([
-      ["demo-film", "demo-film", "film-2"],
-      ["The game has no film “Three”."],
-    ]);
-    expect(on("Other,1,2\nother,3,4\n")).toEqual([["demo-film", "demo-film"], []]);
-    expect(on("A,1,2\nB,3,4\n")[1]).toHaveLength(2);
   });
 });
 

@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { mkdirSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
+import { emptyGame } from "#core/game/records";
 import { type DemoClicks, demoClicksShape } from "../../../src-main/demo/demo-clicks.ts";
 import { seedDemo } from "../../../src-main/demo/seed-demo.ts";
 import type { Library } from "../../../src-main/store/library.ts";
@@ -163,17 +164,7 @@ describe("the demo game", () => {
   test("does not push itself into a library that holds games already", async () => {
     const { seed } = program();
     const library = await openTemporary();
-    library.addGame({
-      game: aGame(),
-      films: [],
-      plays: [],
-      angles: [],
-      moments: [],
-      stakes: [],
-      carries: [],
-      marks: [],
-      grades: [],
-    });
+    library.addGame({ ...emptyGame, game: aGame() });
     const demo = await seed(library);
     expect(demo.gameId()).toBeNull();
     expect(library.listGames()).toHaveLength(1);

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { type Change, put, remove, removePlay } from "#core/game/changes";
 import { clicksOf, movedStake } from "#core/game/edits";
+import { emptyGame } from "#core/game/records";
 import { aFilm, aGame, aMark, aMoment, aPlay, aStake, aWholeGame } from "./build-game.ts";
 import { failureOf } from "./failure-of.ts";
 import { mustOpen, openTemporary } from "./temporary-library.ts";
@@ -18,28 +19,8 @@ describe("a game in the library", () => {
   test("is listed with its counts, newest first and undated last", async () => {
     const library = await openTemporary();
     library.addGame(aWholeGame());
-    library.addGame({
-      game: aGame("undated", { playedOn: null }),
-      films: [],
-      plays: [],
-      angles: [],
-      moments: [],
-      stakes: [],
-      carries: [],
-      marks: [],
-      grades: [],
-    });
-    library.addGame({
-      game: aGame("later", { playedOn: "2026-10-03" }),
-      films: [],
-      plays: [],
-      angles: [],
-      moments: [],
-      stakes: [],
-      carries: [],
-      marks: [],
-      grades: [],
-    });
+    library.addGame({ ...emptyGame, game: aGame("undated", { playedOn: null }) });
+    library.addGame({ ...emptyGame, game: aGame("later", { playedOn: "2026-10-03" }) });
     const list = library.listGames();
     expect(list.map((game) => game.id)).toEqual(["later", "game-1", "undated"]);
     expect(list[1]).toMatchObject({ films: 2, plays: 1, surveyed: 1, marked: 1 });
@@ -100,17 +81,7 @@ describe("an edit", () => {
 
   test("may write in any order as long as it ends whole", async () => {
     const library = await openTemporary();
-    library.addGame({
-      game: aGame(),
-      films: [],
-      plays: [],
-      angles: [],
-      moments: [],
-      stakes: [],
-      carries: [],
-      marks: [],
-      grades: [],
-    });
+    library.addGame({ ...emptyGame, game: aGame() });
     const film = aFilm("game-1", "film");
     const play = aPlay("game-1", "play", "film");
     const moment = aMoment(play, "moment");
