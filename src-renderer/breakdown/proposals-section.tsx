@@ -110,7 +110,8 @@ function Found({ proposals, disabled }: Parameters<typeof ProposalsSection>[0]) 
         <Button name={nameOf("Leave out", chosen)} shortcut="X" disabled={disabled} onPress={proposals.refuse}>
           Leave out
         </Button>
-        <span className="gap" />
+      </div>
+      <div className="row">
         <Button name="Take all proposed plays" disabled={disabled} onPress={proposals.takeAll}>
           Take all
         </Button>

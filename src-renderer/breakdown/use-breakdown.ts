@@ -13,6 +13,7 @@ import { useService } from "../app/service.tsx";
 import { useTurns } from "../app/use-turns.ts";
 import { useBook } from "../app/use-book.ts";
 import { useGameFilm } from "../app/use-game-film.ts";
+import { toggleLoop } from "../stage/film/film-actions.ts";
 import { useJudgedPlays } from "../app/use-judged-plays.ts";
 import { useProposals } from "./use-proposals.ts";
 
@@ -128,13 +129,6 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     if (label !== undefined) tell(`${label} does not reach this instant: it stands on its nearest frame.`);
     if (there) showFilm(there.filmId, there.timeSec);
   };
-  const toggleLoop = () => {
-    if (!player) return;
-    if (player.getState().loop) return player.setLoop(null);
-    if (!onFilm) return;
-    player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
-    void player.play();
-  };
   const openPlay = async (wanted: Play) => {
     await goTo(wanted, wanted.snapSec ?? wanted.startSec);
     onFieldbook();
@@ -179,7 +173,7 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     seekHere,
     goTo,
     goToNextAngle,
-    toggleLoop,
+    toggleLoop: () => toggleLoop(player, onFilm),
     openPlay,
     goToNeighbour,
   };

@@ -9,6 +9,7 @@ import {
   toFilmSec,
 } from "#core/game/angles";
 import { stopsOf } from "#core/game/moment-proposals";
+import { toggleLoop } from "../stage/film/film-actions.ts";
 import type { OpenedFilm } from "../stage/film/use-film.ts";
 import type { Fieldbook } from "./use-fieldbook.ts";
 
@@ -55,15 +56,6 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
     if (there) goToInstant(there);
   }, [film, goToInstant, player, records]);
 
-  const toggleLoop = useCallback(() => {
-    if (!player) return;
-    if (player.getState().loop) player.setLoop(null);
-    else if (onFilm) {
-      player.setLoop({ startSec: onFilm.startSec, endSec: onFilm.endSec });
-      void player.play();
-    }
-  }, [onFilm, player]);
-
   const goToPlay = useCallback(
     (way: 1 | -1) => {
       if (!player || !film) return;
@@ -107,5 +99,5 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
   const goInPlay = (playSec: number) =>
     go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
 
-  return { go, goInPlay, goToPlay, goToStop, goToAngle, nextAngle, toggleLoop };
+  return { go, goInPlay, goToPlay, goToStop, goToAngle, nextAngle, toggleLoop: () => toggleLoop(player, onFilm) };
 }

@@ -7,6 +7,7 @@ import { historyActions, usePlaceKeys } from "../app/use-place-keys.ts";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { filmActions } from "../stage/film/film-actions.ts";
+import { toggleWholeScreen } from "../stage/film/whole-screen.ts";
 import type { GradeSheet } from "./use-grade-sheet.ts";
 
 /** The cell at hand: what was found, what is suggested, and what the observer says. */
@@ -45,13 +46,14 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
     {
       ...filmActions(sheet.player),
       ...historyActions(sheet.cache, sheet.state, sheet.attempt),
+      "whole-screen": () => sheet.attempt(() => toggleWholeScreen(sheet.filmRoom.current)),
       "grade-accept": accept,
       "grade-cannot": () => give(null),
       delete: sheet.takeBack,
     },
-    // A digit is a point of the scale.
     (event) => {
-      const points = /^\d$/u.test(keyOf(event)) ? Number(event.key) : null;
+      // On a scale of two figures a digit would be half a number.
+      const points = scale.most < 10 && /^\d$/u.test(keyOf(event)) ? Number(event.key) : null;
       if (points === null || readOnly || !isOnScale(scale, points)) return false;
       give(points);
       return true;
@@ -69,6 +71,23 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
           ? "Nothing is suggested: too little of it could be told from this play."
           : `The findings suggest ${suggested}${wordsFor(scale, suggested) ? `, ${wordsFor(scale, suggested)}` : ""}.`}
       </p>
+      {evidence.length === 0 ? (
+        <p className="soft">Nothing of this in this play.</p>
+      ) : (
+        <ul className="evidence">
+          {evidence.map((one, index) => {
+            const moment = sheet.records.moments.find(({ id }) => id === one.momentId);
+            return (
+              <li key={index} data-verdict={one.finding.verdict}>
+                <b>{one.finding.verdict}</b> {one.finding.sentence}{" "}
+                <Button look="bare" name="Show it in the film" onPress={() => sheet.showEvidence(one)}>
+                  {moment ? clock(moment.timeSec) : "film"}
+                </Button>
+              </li>
+            );
+          })}
+        </ul>
+      )}
       <div className="points" role="group" aria-label="Points">
         {pointsOf(scale).map((points) => (
           <Button
@@ -132,24 +151,6 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
           {grade.suggested === null ? "" : `, when ${grade.suggested} was suggested`}.
         </p>
       ) : null}
-      <h3>What was found</h3>
-      {evidence.length === 0 ? (
-        <p className="soft">Nothing of this in this play.</p>
-      ) : (
-        <ul className="evidence">
-          {evidence.map((one, index) => {
-            const moment = sheet.records.moments.find(({ id }) => id === one.momentId);
-            return (
-              <li key={index} data-verdict={one.finding.verdict}>
-                <b>{one.finding.verdict}</b> {one.finding.sentence}{" "}
-                <Button look="bare" name="Show it in the film" onPress={() => sheet.showEvidence(one)}>
-                  {moment ? clock(moment.timeSec) : "film"}
-                </Button>
-              </li>
-            );
-          })}
-        </ul>
-      )}
       <p className="caution">
         A suggestion is evidence for a person, not a verdict on one. Grades are private: they stay in this library, and
         your association’s own manual comes first.

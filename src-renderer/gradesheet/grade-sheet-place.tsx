@@ -24,9 +24,7 @@ export function GradeSheetPlace({
     <div className="gradesheet">
       <header className="head">
         <h1>{records.game.title}</h1>
-        <span className="soft crumbs">
-          Grade sheet · {share.graded} of {share.of} graded
-        </span>
+        <span className="soft crumbs">Grade sheet{share.of > 0 ? ` · ${share.graded} of ${share.of} graded` : ""}</span>
         <span className="gap" />
         <HistoryButtons cache={cache} state={sheet.state} />
       </header>
@@ -54,10 +52,10 @@ export function GradeSheetPlace({
           </section>
           <aside className="grade-side" aria-label="The cell at hand">
             {film && filmState === "present" && opened.kind !== "failed" ? (
-              <section className="grade-film" aria-label="Film">
+              <section ref={sheet.filmRoom} className="grade-film" aria-label="Film">
                 <FilmView film={film} canvas={sheet.canvas} video={sheet.video} />
                 {player ? (
-                  <Transport player={player} state={playerState} play={null} onLoop={() => player.setLoop(null)} />
+                  <Transport player={player} state={playerState} play={sheet.play} onLoop={sheet.loop} />
                 ) : null}
               </section>
             ) : (

@@ -1,5 +1,6 @@
-import { useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
+import { asOnFilm } from "#core/game/angles";
 import type { Grade, Play } from "#core/game/records";
 import { type Evidence, evidenceOf, gradeColumns, gradedShare, scoreOfCell } from "#core/grading/grade-sheet";
 import { gradeAt, type GradeCell, gradeEdit, type GradeSaid, scaleOf, takeGradeBack } from "#core/grading/grades";
@@ -10,6 +11,7 @@ import { useService } from "../app/service.tsx";
 import { useBook } from "../app/use-book.ts";
 import { useGameFilm } from "../app/use-game-film.ts";
 import { useJudgedPlays } from "../app/use-judged-plays.ts";
+import { toggleLoop } from "../stage/film/film-actions.ts";
 import { useTurns } from "../app/use-turns.ts";
 
 const scaleKey = "crewglass.scale";
@@ -54,6 +56,7 @@ export function useGradeSheet(cache: GameCache) {
   );
 
   const { film, filmState, canvas, video, opened, player, playerState, goToInstant } = useGameFilm(cache, state);
+  const filmRoom = useRef<HTMLElement>(null);
   const showEvidence = (one: Evidence) => {
     const moment = records.moments.find(({ id }) => id === one.momentId);
     if (moment) void goToInstant(moment.filmId, moment.timeSec);
@@ -62,12 +65,14 @@ export function useGradeSheet(cache: GameCache) {
   /** The film follows: to the first moment that the cell rests on. */
   const momentId = evidence.find((one) => one.momentId !== null)?.momentId ?? null;
   useEffect(() => {
-    if (!play || chosen === null) return;
+    if (!play) return;
     const moment = records.moments.find(({ id }) => id === momentId);
     void goToInstant(moment?.filmId ?? play.filmId, moment?.timeSec ?? play.snapSec ?? play.startSec);
-    // Only when another cell is chosen, and not when the film or the records change.
+    // Only when another cell is at hand, and not when the film or the records change.
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [play?.id, momentId, chosen]);
+
+  const onFilm = play && film ? asOnFilm(play, records.angles, film.id) : null;
 
   const inTurn = useTurns();
   const carryOut = (plan: ReturnType<typeof gradeEdit>) => {
@@ -105,6 +110,8 @@ export function useGradeSheet(cache: GameCache) {
     share: gradedShare(plays, columns, judged.judged, records.grades),
     film,
     filmState,
+    filmRoom,
+    loop: () => toggleLoop(player, onFilm),
     canvas,
     video,
     opened,

@@ -1,4 +1,4 @@
-import { type FilmPlayer, nextRate } from "./film-player.ts";
+import { type FilmLoop, type FilmPlayer, nextRate } from "./film-player.ts";
 
 /** What the film's keys do, by their ids in the window's list of keys. */
 export function filmActions(player: FilmPlayer | null): Record<string, () => unknown> {
@@ -13,4 +13,13 @@ export function filmActions(player: FilmPlayer | null): Record<string, () => unk
     slower: () => player?.setRate(nextRate(player.getState().rate, -1)),
     faster: () => player?.setRate(nextRate(player.getState().rate, 1)),
   };
+}
+
+/** Runs a stretch over and over, or ends that. Without a stretch there is only something to end. */
+export function toggleLoop(player: FilmPlayer | null, stretch: FilmLoop | null): void {
+  if (player?.getState().loop) player.setLoop(null);
+  else if (player && stretch) {
+    player.setLoop({ startSec: stretch.startSec, endSec: stretch.endSec });
+    void player.play();
+  }
 }
