@@ -172,7 +172,8 @@ test("dispose frees every decoder and every decoded frame, also those that were 
   // A closed frame has no size any more (WebCodecs, "Close VideoFrame").
   const open = (): number => frames.filter(({ codedWidth }) => codedWidth > 0).length;
   expect(open()).toBeGreaterThan(0);
-  expect(frames.length).toBeGreaterThan(60);
+  // More than there is room for, so that some were let go on the way; how many more is the machine's own.
+  expect(frames.length).toBeGreaterThan(40);
   const onItsWay = film.show(120, canvas);
   film.dispose();
   expect(await onItsWay).toEqual({ kind: "superseded" });
