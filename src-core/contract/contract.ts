@@ -6,6 +6,7 @@ import { z } from "zod";
 import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
+import { settingsShape } from "./settings.ts";
 import {
   angleShape,
   carryShape,
@@ -16,7 +17,10 @@ import {
   idShape,
   markShape,
   momentShape,
+  noteShape,
   playShape,
+  rulingShape,
+  sealShape,
   stakeShape,
 } from "./shapes.ts";
 
@@ -91,9 +95,23 @@ const listedBookShape = z.strictObject({
   fault: bookFaultShape.nullable(),
 });
 
+const versionShape = z.strictObject({
+  recordId: idShape,
+  family: z.enum(["grade", "ruling"]),
+  act: z.enum(["given", "changed", "taken back"]),
+  /** The points, or the ruling in words, as they were said. */
+  said: z.string(),
+  reason: z.string(),
+  authorId: idShape,
+  at: z.string(),
+});
+
 export const contract = {
   library: {
     info: op.output(libraryInfoShape),
+    settings: op.output(settingsShape),
+    /** Keeps what is given and leaves the rest; gives all of it as it is then. */
+    set: op.input(settingsShape.partial()).output(settingsShape),
   },
   games: {
     list: op.output(z.array(gameSummaryShape)),
@@ -112,6 +130,9 @@ export const contract = {
         carries: z.array(carryShape),
         marks: z.array(markShape),
         grades: z.array(gradeShape),
+        rulings: z.array(rulingShape),
+        notes: z.array(noteShape),
+        seals: z.array(sealShape),
         filmStates: z.array(filmStateShape),
         sequence: z.int(),
         history: historyShape,
@@ -120,6 +141,8 @@ export const contract = {
     commit: op
       .input(z.strictObject({ gameId: idShape, label, changes: z.array(changeShape).min(1).max(5000) }))
       .output(editedShape),
+    /** Every version of every grade and ruling of a game, the oldest first. */
+    versions: op.input(z.strictObject({ gameId: idShape })).output(z.array(versionShape)),
     undo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
     redo: op.input(z.strictObject({ gameId: idShape })).output(editedShape),
     /** Edits of a game as they are written, from whichever window they come; ends when the game is removed. */

@@ -18,9 +18,14 @@ import {
   type Moment,
   phases,
   type Play,
+  type PrivateNote,
   playEnds,
   playKinds,
   playerRoles,
+  type Ruling,
+  rulingClasses,
+  rulingKinds,
+  type Seal,
   type Situation,
   type Stake,
 } from "../game/records.ts";
@@ -28,8 +33,8 @@ import {
 export const idShape = z.string().regex(/^[A-Za-z0-9_-]{1,64}$/u);
 /** Half a surrogate pair cannot be written as UTF-8, and would come back from the library as something else. */
 const wellFormed = (value: string) => value.isWellFormed();
-const text = (most: number) => z.string().max(most).refine(wellFormed, "not well-formed text");
-const named = (most: number) => z.string().trim().min(1).max(most).refine(wellFormed, "not well-formed text");
+export const text = (most: number) => z.string().max(most).refine(wellFormed, "not well-formed text");
+export const named = (most: number) => z.string().trim().min(1).max(most).refine(wellFormed, "not well-formed text");
 const yards = z.number().min(-60).max(220);
 const pixels = z.number().min(-20_000).max(20_000);
 const seconds = z.number().min(-60).max(200_000);
@@ -208,20 +213,56 @@ export const markShape = z.strictObject({
   facing: imagePointShape.nullable(),
 }) satisfies z.ZodType<Mark>;
 
+const position = z.string().regex(/^[A-Z]{1,3}$/u);
+
 export const gradeShape = z.strictObject({
   id: idShape,
   gameId: idShape,
-  playId: idShape,
-  position: z.string().regex(/^[A-Z]{1,3}$/u),
+  playId: idShape.nullable(),
+  position,
   criterion: z.enum(criteria),
   scaleId: idShape,
   points: z.number().min(-1000).max(1000).nullable(),
   suggested: z.number().min(-1000).max(1000).nullable(),
   reason: text(2000),
   comment: text(4000),
+  momentIds: z.array(idShape).max(50).readonly(),
   authorId: idShape,
   gradedAt: z.iso.datetime(),
 }) satisfies z.ZodType<Grade>;
+
+export const rulingShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  playId: idShape,
+  kind: z.enum(rulingKinds),
+  class: z.enum(rulingClasses),
+  foul: named(120),
+  position: position.nullable(),
+  seers: z.array(position).max(12).readonly(),
+  momentId: idShape.nullable(),
+  spotGivenXYards: yards.nullable(),
+  comment: text(4000),
+  authorId: idShape,
+  ruledAt: z.iso.datetime(),
+}) satisfies z.ZodType<Ruling>;
+
+export const noteShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  playId: idShape.nullable(),
+  position: position.nullable(),
+  text: named(8000),
+  authorId: idShape,
+  writtenAt: z.iso.datetime(),
+}) satisfies z.ZodType<PrivateNote>;
+
+export const sealShape = z.strictObject({
+  id: idShape,
+  gameId: idShape,
+  authorId: idShape,
+  sealedAt: z.iso.datetime(),
+}) satisfies z.ZodType<Seal>;
 
 const changeOf = <F extends string, S extends z.ZodType>(family: F, shape: S) =>
   z.strictObject({ family: z.literal(family), id: idShape, before: shape.nullable(), after: shape.nullable() });
@@ -236,4 +277,7 @@ export const changeShape = z.discriminatedUnion("family", [
   changeOf("carry", carryShape),
   changeOf("mark", markShape),
   changeOf("grade", gradeShape),
+  changeOf("ruling", rulingShape),
+  changeOf("note", noteShape),
+  changeOf("seal", sealShape),
 ]) satisfies z.ZodType<Change>;

@@ -75,6 +75,15 @@ export function applyChanges(records: GameRecords, changes: readonly Change[]): 
       case "grade":
         next = { ...next, grades: replaced(next.grades, change.id, change.after) };
         break;
+      case "ruling":
+        next = { ...next, rulings: replaced(next.rulings, change.id, change.after) };
+        break;
+      case "note":
+        next = { ...next, notes: replaced(next.notes, change.id, change.after) };
+        break;
+      case "seal":
+        next = { ...next, seals: replaced(next.seals, change.id, change.after) };
+        break;
     }
   }
   return next;
@@ -108,6 +117,8 @@ export function removePlay(records: GameRecords, playId: string): Change[] {
     ...moments.flatMap((moment) => removeMoment(records, moment)),
     ...records.angles.filter((angle) => angle.playId === playId).map((angle) => remove("angle", angle)),
     ...records.grades.filter((grade) => grade.playId === playId).map((grade) => remove("grade", grade)),
+    ...records.rulings.filter((ruling) => ruling.playId === playId).map((ruling) => remove("ruling", ruling)),
+    ...records.notes.filter((note) => note.playId === playId).map((note) => remove("note", note)),
     remove("play", play),
   ];
 }

@@ -226,13 +226,14 @@ export const criteria = ["station", "facing", "key", "zone", "handoff", "look", 
 export type Criterion = (typeof criteria)[number];
 
 /**
- * What a person thinks of an official in one criterion of a play: points of a scale, or that the film does not let it be
- * judged. One to a play, position, criterion and author.
+ * What a person thinks of an official in one criterion of a play or of the whole game: points of a scale, or that the film
+ * does not let it be judged. One to a play, position, criterion and author.
  */
 export type Grade = {
   readonly id: string;
   readonly gameId: string;
-  readonly playId: string;
+  /** Null: the whole game. */
+  readonly playId: string | null;
   readonly position: CrewPosition;
   readonly criterion: Criterion;
   readonly scaleId: string;
@@ -243,10 +244,59 @@ export type Grade = {
   /** Why it differs from what was suggested, or lies at an end of the scale. */
   readonly reason: string;
   readonly comment: string;
+  /** Moments that the author took as evidence by hand, beside those that the findings rest on. */
+  readonly momentIds: readonly string[];
   /** The observer's id; every library has one of its own. */
   readonly authorId: string;
   /** When it was last said: ISO 8601, in UTC. */
   readonly gradedAt: string;
+};
+
+export const rulingKinds = ["flag", "no-call"] as const;
+export const rulingClasses = ["correct", "incorrect", "marginal", "cannot judge"] as const;
+
+/**
+ * A flag, or a foul that was not called, and what a person makes of it. Rulings are judged apart from mechanics, and none
+ * of them follows from what was measured.
+ */
+export type Ruling = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly playId: string;
+  readonly kind: (typeof rulingKinds)[number];
+  readonly class: (typeof rulingClasses)[number];
+  /** In the words of the author's own list. */
+  readonly foul: string;
+  /** Who called it, or whose it was to call; null where that is not known. */
+  readonly position: CrewPosition | null;
+  /** Who should have seen it, as the author took it. */
+  readonly seers: readonly CrewPosition[];
+  /** The moment it is seen at; null without. */
+  readonly momentId: string | null;
+  /** The spot that the crew gave, in field yards; null where none was given, or it is not in question. */
+  readonly spotGivenXYards: number | null;
+  readonly comment: string;
+  readonly authorId: string;
+  readonly ruledAt: string;
+};
+
+/** What an author keeps to themselves of a play, or of the game, and of an official or nobody: no report or packet holds it. */
+export type PrivateNote = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly playId: string | null;
+  readonly position: CrewPosition | null;
+  readonly text: string;
+  readonly authorId: string;
+  readonly writtenAt: string;
+};
+
+/** That an author has finished with a game: from then on it stays as it is, and what they still correct says that it was amended. */
+export type Seal = {
+  readonly id: string;
+  readonly gameId: string;
+  readonly authorId: string;
+  readonly sealedAt: string;
 };
 
 export type RecordOf = {
@@ -259,6 +309,9 @@ export type RecordOf = {
   readonly carry: Carry;
   readonly mark: Mark;
   readonly grade: Grade;
+  readonly ruling: Ruling;
+  readonly note: PrivateNote;
+  readonly seal: Seal;
 };
 export type Family = keyof RecordOf;
 
@@ -273,6 +326,9 @@ export const families = [
   "carry",
   "mark",
   "grade",
+  "ruling",
+  "note",
+  "seal",
 ] as const satisfies readonly Family[];
 
 /** A whole game as the window holds it. */
@@ -286,6 +342,9 @@ export type GameRecords = {
   readonly carries: readonly Carry[];
   readonly marks: readonly Mark[];
   readonly grades: readonly Grade[];
+  readonly rulings: readonly Ruling[];
+  readonly notes: readonly PrivateNote[];
+  readonly seals: readonly Seal[];
 };
 
 /** A game of which nothing but the game itself is known. */
@@ -298,6 +357,9 @@ export const emptyGame = {
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 } as const satisfies Partial<GameRecords>;
 
 /** Default one-sigma click errors, pixels: a stake on paint by hand and settled on it, and a point between two feet. */

@@ -44,10 +44,10 @@ export function splitPlay(
       ok: false,
       sentence: `Play ${play.number} cannot be cut at ${clock(sec)}: go to an instant between its start and its end.`,
     };
-  if (records.grades.some(({ playId }) => playId === play.id))
+  if (isEvaluated(records, play.id))
     return {
       ok: false,
-      sentence: `Play ${play.number} is graded as the play it is: take its grades back before it is cut in two.`,
+      sentence: `Play ${play.number} is graded as the play it is: take its grades and rulings back before it is cut in two.`,
     };
   const isLater = (which: Timed) => (timeOf(play, which) ?? -1) >= sec;
   // The result says how the ball was dead: it goes with that time.
@@ -84,11 +84,11 @@ export function joinNext(records: GameRecords, play: Play): BreakdownEdit {
     .filter((one) => one.filmId === play.filmId && one.id !== play.id && one.startSec >= play.startSec)
     .toSorted((a, b) => a.startSec - b.startSec)[0];
   if (!next) return { ok: false, sentence: `No play of this film comes after play ${play.number}.` };
-  const graded = [play, next].find(({ id }) => records.grades.some(({ playId }) => playId === id));
+  const graded = [play, next].find(({ id }) => isEvaluated(records, id));
   if (graded)
     return {
       ok: false,
-      sentence: `Play ${graded.number} is graded as the play it is: take its grades back before it is joined.`,
+      sentence: `Play ${graded.number} is graded as the play it is: take its grades and rulings back before it is joined.`,
     };
   const deadSec = next.deadSec ?? play.deadSec;
   const joined: Play = { ...play, deadSec, endSec: Math.max(play.endSec, next.endSec) };
@@ -137,4 +137,9 @@ export function joinNext(records: GameRecords, play: Play): BreakdownEdit {
     label: `Join plays ${play.number} and ${next.number}`,
     changes: [...changes, ...renumbered(applyChanges(records, changes))],
   };
+}
+
+/** Whether something has been said of a play that would be of another one afterwards. */
+function isEvaluated({ grades, rulings, notes }: GameRecords, playId: string): boolean {
+  return [...grades, ...rulings, ...notes].some((one) => one.playId === playId);
 }

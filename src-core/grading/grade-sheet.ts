@@ -2,7 +2,7 @@ import { type Criterion, criteria, type GameRecords, type Grade, type Mark } fro
 import type { Book } from "../mechanics/book.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { JudgedPlay } from "../scoring/judge-play.ts";
-import { criterionByRule } from "../scoring/play-scores.ts";
+import { criterionByRule, type Scores } from "../scoring/play-scores.ts";
 import type { GradeCell } from "./grades.ts";
 
 /** The columns under one official: the criteria in which they were judged by the findings, or graded. */
@@ -26,7 +26,10 @@ export function gradeColumns(
 }
 
 /** The computed score (0 to 100) of a cell; null where it is withheld, or nothing of it came up. */
-export function scoreOfCell(judged: JudgedPlay | undefined, { position, criterion }: GradeCell): number | null {
+export function scoreOfCell(
+  judged: { readonly scores: Scores } | undefined,
+  { position, criterion }: Pick<GradeCell, "position" | "criterion">,
+): number | null {
   const official = judged?.scores.officials.find((one) => one.position === position);
   return official?.criteria.find((one) => one.criterion === criterion)?.score ?? null;
 }
@@ -40,7 +43,7 @@ export type Evidence = {
 /** The findings that a cell rests on. */
 export function evidenceOf(
   judged: JudgedPlay | undefined,
-  { position, criterion }: GradeCell,
+  { position, criterion }: Pick<GradeCell, "position" | "criterion">,
   book: Book,
   marks: readonly Mark[],
 ): Evidence[] {
@@ -75,7 +78,7 @@ export function gradedShare(
       for (const criterion of own) {
         const isDone = done.has(`${playId}/${position}/${criterion}`);
         if (isDone) graded++;
-        if (isDone || scoreOfCell(judged.get(playId), { playId, position, criterion }) !== null) of++;
+        if (isDone || scoreOfCell(judged.get(playId), { position, criterion }) !== null) of++;
       }
   return { graded, of };
 }

@@ -1,16 +1,21 @@
 import { type Change, put, remove } from "../game/changes.ts";
-import type { Criterion, GameRecords, Grade, Play } from "../game/records.ts";
-import { isOnScale, type Scale, scaleById, scales } from "./scales.ts";
+import type { Criterion, GameRecords, Grade, Play, Seal } from "../game/records.ts";
+import { isOnScale, type OwnScale, type Scale, scaleById, scales } from "./scales.ts";
 
-/** One cell of a grade sheet: a play, an official and a criterion. */
-export type GradeCell = { readonly playId: string; readonly position: string; readonly criterion: Criterion };
+/** One cell of a grade sheet: a play or the whole game (null), an official and a criterion. */
+export type GradeCell = { readonly playId: string | null; readonly position: string; readonly criterion: Criterion };
 
 export type GradeSaid = {
   /** Null: it cannot be judged from film. */
   readonly points: number | null;
   readonly reason: string;
   readonly comment: string;
+  /** Moments taken as evidence by hand. */
+  readonly momentIds: readonly string[];
 };
+
+/** Who says it, and when. */
+export type By = { readonly authorId: string; readonly now: Date; readonly newId: () => string };
 
 export type GradeEdit =
   | { readonly ok: true; readonly label: string; readonly changes: readonly Change[] }
@@ -23,16 +28,27 @@ export function gradeAt(grades: readonly Grade[], cell: GradeCell, authorId: str
 }
 
 /** The scale that the game is graded by: that of its grades, which are all of one. */
-export function scaleOf(grades: readonly Grade[], chosen: string): Scale {
-  return scaleById(grades[0]?.scaleId ?? chosen) ?? scales[0];
+export function scaleOf(grades: readonly Grade[], chosen: string, own: readonly OwnScale[] = []): Scale {
+  return scaleById(grades[0]?.scaleId ?? chosen, own) ?? scales[0];
+}
+
+/** The seal of an author on a game; null while they are not finished with it. */
+export function sealOf(seals: readonly Seal[], authorId: string): Seal | null {
+  return seals.find((seal) => seal.authorId === authorId) ?? null;
 }
 
 /** Why a grade cannot stand as it is, in words that say what to do; null where it can. */
-export function gradeFault(scale: Scale, suggested: number | null, said: GradeSaid): string | null {
+export function gradeFault(
+  scale: Scale,
+  suggested: number | null,
+  said: Pick<GradeSaid, "points" | "reason">,
+  sealed = false,
+): string | null {
   const { points } = said;
-  if (points === null) return null;
-  if (!isOnScale(scale, points)) return `${points} is no point of the scale “${scale.name}”.`;
+  if (points !== null && !isOnScale(scale, points)) return `${points} is no point of the scale “${scale.name}”.`;
   if (said.reason.trim() !== "") return null;
+  if (sealed) return "The game is finalised: say why it is amended, then it counts.";
+  if (points === null) return null;
   if (scale.reasonAt.includes(points)) return `${points} is an end of the scale: say why, then it counts.`;
   if (suggested !== null && points !== suggested)
     return `The findings suggest ${suggested}: say why it is ${points}, then it counts.`;
@@ -46,14 +62,15 @@ export function gradeEdit(
   scale: Scale,
   suggested: number | null,
   said: GradeSaid,
-  by: { readonly authorId: string; readonly now: Date; readonly newId: () => string },
+  by: By,
 ): GradeEdit {
   const play = records.plays.find(({ id }) => id === cell.playId);
-  if (!play) return { ok: false, sentence: "This play is no longer in the game." };
+  if (!play && cell.playId !== null) return { ok: false, sentence: "This play is no longer in the game." };
   const other = records.grades.find(({ scaleId }) => scaleId !== scale.id);
   if (other)
     return { ok: false, sentence: "The game has grades of another scale: take them back before it is changed." };
-  const sentence = gradeFault(scale, suggested, said);
+  const isSealed = sealOf(records.seals, by.authorId) !== null;
+  const sentence = gradeFault(scale, suggested, said, isSealed);
   if (sentence !== null) return { ok: false, sentence };
   const before = gradeAt(records.grades, cell, by.authorId);
   const after: Grade = {
@@ -65,16 +82,20 @@ export function gradeEdit(
     suggested,
     reason: said.reason.trim(),
     comment: said.comment.trim(),
+    momentIds: said.momentIds,
     authorId: by.authorId,
     gradedAt: by.now.toISOString(),
   };
-  const label = `Grade ${cell.position} in ${cell.criterion} of play ${play.number}`;
+  const verb = isSealed ? "Amend the grade of" : "Grade";
+  const label = `${verb} ${cell.position} in ${cell.criterion} of ${play ? `play ${play.number}` : "the game"}`;
   return { ok: true, label, changes: [put("grade", before, after)] };
 }
 
 export function takeGradeBack(records: GameRecords, grade: Grade): GradeEdit {
-  const number = records.plays.find(({ id }) => id === grade.playId)?.number ?? 0;
-  const label = `Take back the grade of ${grade.position} in ${grade.criterion} of play ${number}`;
+  if (sealOf(records.seals, grade.authorId))
+    return { ok: false, sentence: "The game is finalised: a grade is amended with a reason, and not taken back." };
+  const play = records.plays.find(({ id }) => id === grade.playId);
+  const label = `Take back the grade of ${grade.position} in ${grade.criterion} of ${play ? `play ${play.number}` : "the game"}`;
   return { ok: true, label, changes: [remove("grade", grade)] };
 }
 

@@ -63,13 +63,41 @@ export const scales: readonly [Scale, ...Scale[]] = [
   },
 ];
 
-export function scaleById(id: string): Scale | undefined {
-  return scales.find((scale) => scale.id === id);
+/** A scale of a person's own. One that grades may rest on is never changed: what is changed is a new one, and this retires. */
+export type OwnScale = { readonly scale: Scale; readonly retired: boolean };
+
+export function scaleById(id: string, own: readonly OwnScale[] = []): Scale | undefined {
+  return scales.find((scale) => scale.id === id) ?? own.find(({ scale }) => scale.id === id)?.scale;
+}
+
+/** The scales that a game can be graded by from now on. */
+export function scalesToChoose(own: readonly OwnScale[]): Scale[] {
+  return [...scales, ...own.flatMap(({ scale, retired }) => (retired ? [] : [scale]))];
+}
+
+const mostPoints = 201;
+
+/** Why a scale cannot be graded by, in words that say what to do; null where it can. */
+export function scaleFault(scale: Scale): string | null {
+  const { least, most, step, name } = scale;
+  if (name.trim() === "") return "Give the scale a name.";
+  if (![least, most, step].every(Number.isFinite)) return "The least, the most and the step are numbers.";
+  if (most <= least) return "The most is above the least.";
+  if (step <= 0) return "The step is above 0.";
+  const steps = (most - least) / step;
+  if (Math.abs(steps - Math.round(steps)) > 1e-6) return `From ${least} by ${step} does not come to ${most}.`;
+  if (Math.round(steps) + 1 > mostPoints) return `A scale has at most ${mostPoints} points: take a larger step.`;
+  if (Math.round(steps) < 3) return "A scale has at least four points: two between its ends.";
+  return null;
 }
 
 /** All points of a scale, the least first. */
 export function pointsOf({ least, most, step }: Scale): number[] {
-  return Array.from({ length: Math.round((most - least) / step) + 1 }, (_, index) => least + index * step);
+  return Array.from(
+    { length: Math.round((most - least) / step) + 1 },
+    // Steps such as 0.1 do not add up in binary.
+    (_, index) => Math.round((least + index * step) * 1e6) / 1e6,
+  );
 }
 
 export function isOnScale(scale: Scale, points: number): boolean {

@@ -1,9 +1,9 @@
 import { measureMark } from "../field/mark.ts";
 import type { FieldPoint } from "../field/units.ts";
 import type { FilmSurveys } from "./film-surveys.ts";
-import type { GameRecords, Play } from "../game/records.ts";
+import type { GameRecords, Phase, Play } from "../game/records.ts";
 
-/** Where the ball lay before the snap, by its mark, with one standard deviation along and across the field in yards. */
+/** Where the ball lay by its mark, with one standard deviation along and across the field in yards. */
 export type MeasuredSpot = {
   readonly spot: FieldPoint;
   readonly sdAlongX: number;
@@ -11,14 +11,15 @@ export type MeasuredSpot = {
   readonly momentId: string;
 };
 
-/** The ball's mark of the last moment before the snap that has one on the ground; null without. */
+/** The ball's mark of the last moment of a phase that has one on the ground; null without. */
 export function measuredSpot(
   records: Pick<GameRecords, "moments" | "marks">,
   play: Play,
   surveysOf: (filmId: string) => FilmSurveys | null,
+  phase: Phase = "pre-snap",
 ): MeasuredSpot | null {
   const moments = records.moments
-    .filter((moment) => moment.playId === play.id && moment.phase === "pre-snap")
+    .filter((moment) => moment.playId === play.id && moment.phase === phase)
     .toSorted((a, b) => b.timeSec - a.timeSec);
   for (const moment of moments) {
     const mark = records.marks.find(({ momentId, subject }) => momentId === moment.id && subject.kind === "ball");

@@ -11,6 +11,7 @@ import { createEditHub } from "./edit-hub.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
+import { createSettings } from "./settings.ts";
 
 /** The game that comes with the program. */
 export type DemoGame = {
@@ -43,6 +44,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
   const hub = createEditHub();
   const films = createFilms(library, filmTools);
   const books = createBooks(library.books);
+  const settings = createSettings(library);
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
     return edited;
@@ -59,6 +61,8 @@ export function createService({ library, filmTools, shell, demo, version, log }:
         observerId: library.note("observer-id") ?? "",
         systemDialog: shell.pickFilm !== null,
       })),
+      settings: os.library.settings.handler(() => settings.get()),
+      set: os.library.set.handler(({ input }) => settings.set(input)),
     },
     games: {
       list: os.games.list.handler(() => library.listGames()),
@@ -94,12 +98,16 @@ export function createService({ library, filmTools, shell, demo, version, log }:
           carries: [...opened.carries],
           marks: [...opened.marks],
           grades: [...opened.grades],
+          rulings: [...opened.rulings],
+          notes: [...opened.notes],
+          seals: [...opened.seals],
           filmStates: states,
         };
       }),
       commit: os.games.commit.handler(({ input: { gameId, label, changes } }) =>
         written(gameId, library.commit(gameId, label, changes)),
       ),
+      versions: os.games.versions.handler(({ input: { gameId } }) => library.versions(gameId)),
       undo: os.games.undo.handler(({ input: { gameId } }) => written(gameId, library.undo(gameId))),
       redo: os.games.redo.handler(({ input: { gameId } }) => written(gameId, library.redo(gameId))),
       watch: os.games.watch.handler(({ input: { gameId }, signal }) => {

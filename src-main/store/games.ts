@@ -58,10 +58,19 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
       ["carry", records.carries],
       ["mark", records.marks],
       ["grade", records.grades],
+      ["ruling", records.rulings],
+      ["note", records.notes],
+      ["seal", records.seals],
     ] as const;
     for (const [family, list] of rows) {
       for (const record of list) tableOf(tables, family).insert(recordShapes[family].parse(record));
     }
+  });
+  const remove = db.transaction((gameId: string): boolean => {
+    const { changes } = db.prepare<[string]>("DELETE FROM game WHERE id = ?").run(gameId);
+    // The grades that went with it have left a version each.
+    db.prepare<[string]>("DELETE FROM version WHERE game_id = ?").run(gameId);
+    return changes > 0;
   });
   return {
     list: () => selectSummaries.all(),
@@ -78,13 +87,16 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
         carries: tables.carry.ofGame(gameId),
         marks: tables.mark.ofGame(gameId),
         grades: tables.grade.ofGame(gameId),
+        rulings: tables.ruling.ofGame(gameId),
+        notes: tables.note.ofGame(gameId),
+        seals: tables.seal.ofGame(gameId),
       };
     },
     add: (records) => void add.immediate(records),
     remove: (gameId) => {
-      const { changes } = db.prepare<[string]>("DELETE FROM game WHERE id = ?").run(gameId);
+      const removed = remove.immediate(gameId);
       history.forget(gameId);
-      return changes > 0;
+      return removed;
     },
   };
 }

@@ -1,5 +1,5 @@
 import { gradeShape } from "#core/contract/shapes";
-import type { RowLayout } from "./row-table.ts";
+import { parseJson, type RowLayout } from "./row-table.ts";
 
 export const gradeRows: RowLayout<"grade"> = {
   family: "grade",
@@ -16,6 +16,7 @@ export const gradeRows: RowLayout<"grade"> = {
     suggested: grade.suggested,
     reason: grade.reason,
     comment: grade.comment,
+    moment_ids_json: JSON.stringify(grade.momentIds),
     author_id: grade.authorId,
     graded_at: grade.gradedAt,
   }),
@@ -30,6 +31,7 @@ export const gradeRows: RowLayout<"grade"> = {
     suggested: row["suggested"],
     reason: row["reason"],
     comment: row["comment"],
+    momentIds: parseJson(row["moment_ids_json"]),
     authorId: row["author_id"],
     gradedAt: row["graded_at"],
   }),

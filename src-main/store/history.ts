@@ -2,6 +2,7 @@ import { Failure } from "#core/contract/errors";
 import { type Change, invert, inWriteOrder } from "#core/game/changes";
 import { checkedChanges, tableOf } from "./checked-changes.ts";
 import { parseJson } from "./row-table.ts";
+import { assertFitsSeals, isFinal } from "./sealed.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { changesShape, type Tables } from "./tables.ts";
 import { advance, type EntryKind, type HistoryEntry, type UndoStacks } from "./undo-stacks.ts";
@@ -16,7 +17,8 @@ export type Edited = { readonly sequence: number; readonly changes: Change[]; re
 export type History = {
   /**
    * Checks every change against what is stored, then writes the rows and the change set in one transaction. Throws
-   * NOT_FOUND (no such game), STALE (a record is no longer what the edit saw), INVALID (the changes do not fit).
+   * NOT_FOUND (no such game), STALE (a record is no longer what the edit saw), INVALID (the changes do not fit, or the
+   * game is sealed against them).
    */
   readonly commit: (gameId: string, label: string, changes: readonly Change[]) => Edited;
   /** Takes back the newest edit that stands, as a commit of its inverse. Throws INVALID when there is none. */
@@ -76,6 +78,7 @@ export function openHistory(db: Sqlite, tables: Tables, clock: () => Date): Hist
   const write = db.transaction(
     (gameId: string, entry: HistoryEntry, label: string, changes: readonly Change[]): Change[] => {
       const net = checkedChanges(tables, gameId, changes);
+      assertFitsSeals(tables.seal.ofGame(gameId), net);
       for (const change of inWriteOrder(net)) {
         const table = tableOf(tables, change.family);
         if (change.after === null) table.remove(change.id);
@@ -118,7 +121,8 @@ export function openHistory(db: Sqlite, tables: Tables, clock: () => Date): Hist
   return {
     commit: (gameId, label, changes) => {
       assertGame(gameId);
-      return record(gameId, "edit", null, label, changes);
+      const kind = isFinal(tables.seal.ofGame(gameId), changes) ? "final" : "edit";
+      return record(gameId, kind, null, label, changes);
     },
     undo: (gameId) => step(gameId, "undo"),
     redo: (gameId) => step(gameId, "redo"),

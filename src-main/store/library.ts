@@ -6,6 +6,7 @@ import { type BookShelf, openBookShelf } from "./book-shelf.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
+import { openVersions, type Version } from "./versions.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { openTables } from "./tables.ts";
 import { reportingFailures } from "./write-failure.ts";
@@ -38,6 +39,8 @@ export type Library = {
   readonly redo: (gameId: string) => Edited;
   /** The person's own mechanics books. */
   readonly books: BookShelf;
+  /** Every version of the grades and rulings of a game, the oldest first. */
+  readonly versions: (gameId: string) => Version[];
   readonly note: (name: string) => string | null;
   readonly setNote: (name: string, value: string) => void;
   readonly close: () => void;
@@ -63,6 +66,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const games = openGames(db, tables, history);
   const notes = openLibraryNotes(db);
   const shelf = openBookShelf(db);
+  const versions = openVersions(db);
   const born = readOnly ? null : fileIdentity(path);
 
   const assertWritable = () => {
@@ -111,6 +115,7 @@ export function libraryOf(parts: LibraryParts): Library {
       remove: (id) => writing(() => shelf.remove(id)),
       gamesWith: (id) => reading(() => shelf.gamesWith(id)),
     },
+    versions: (gameId) => reading(() => versions(gameId)),
     note: (name) => reading(() => notes.get(name)),
     setNote: (name, value) => writing(() => notes.set(name, value)),
     close: () => {

@@ -8,7 +8,10 @@ import {
   gradeShape,
   markShape,
   momentShape,
+  noteShape,
   playShape,
+  rulingShape,
+  sealShape,
   stakeShape,
 } from "#core/contract/shapes";
 import type { Family, RecordOf } from "#core/game/records";
@@ -19,8 +22,11 @@ import { gameRows } from "./game-rows.ts";
 import { gradeRows } from "./grade-rows.ts";
 import { markRows } from "./mark-rows.ts";
 import { momentRows } from "./moment-rows.ts";
+import { noteRows } from "./note-rows.ts";
 import { playRows } from "./play-rows.ts";
 import { type RowTable, rowTable } from "./row-table.ts";
+import { rulingRows } from "./ruling-rows.ts";
+import { sealRows } from "./seal-rows.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { stakeRows } from "./stake-rows.ts";
 
@@ -37,6 +43,9 @@ export function openTables(db: Sqlite): Tables {
     carry: rowTable(db, carryRows),
     mark: rowTable(db, markRows),
     grade: rowTable(db, gradeRows),
+    ruling: rowTable(db, rulingRows),
+    note: rowTable(db, noteRows),
+    seal: rowTable(db, sealRows),
   };
 }
 
@@ -50,6 +59,9 @@ export const recordShapes: { readonly [F in Family]: z.ZodType<RecordOf[F]> } = 
   carry: carryShape,
   mark: markShape,
   grade: gradeShape,
+  ruling: rulingShape,
+  note: noteShape,
+  seal: sealShape,
 };
 
 export const changesShape = changeShape.array();

@@ -1,8 +1,9 @@
 import { assertNever } from "#core/field/units";
 
-export type EntryKind = "edit" | "undo" | "redo";
+/** `final`: what is done by it, and all before it, is never taken back. */
+export type EntryKind = "edit" | "undo" | "redo" | "final";
 
-/** One line of a game's history. `target` is the edit that an undo takes back or a redo makes again; null for an edit. */
+/** One line of a game's history. `target` is the edit that an undo takes back or a redo makes again; null otherwise. */
 export type HistoryEntry = { readonly sequence: number; readonly kind: EntryKind; readonly target: number | null };
 
 /** Sequences of the edits that stand and of those taken back, newest last, and of the newest entry of any kind. */
@@ -15,6 +16,10 @@ export function advance(stacks: UndoStacks, entry: HistoryEntry): void {
   switch (entry.kind) {
     case "edit":
       stacks.undo.push(entry.sequence);
+      stacks.redo.length = 0;
+      break;
+    case "final":
+      stacks.undo.length = 0;
       stacks.redo.length = 0;
       break;
     case "undo":

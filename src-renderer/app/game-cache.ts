@@ -127,12 +127,6 @@ export class GameCache {
 }
 
 function stateOf(opened: Opened): GameState {
-  const { game, films, plays, angles, moments, stakes, carries, marks, grades } = opened;
-  return {
-    records: { game, films, plays, angles, moments, stakes, carries, marks, grades },
-    filmStates: opened.filmStates,
-    history: opened.history,
-    sequence: opened.sequence,
-    pending: 0,
-  };
+  const { filmStates, history, sequence, ...records } = opened;
+  return { records, filmStates, history, sequence, pending: 0 };
 }

@@ -45,8 +45,12 @@ export function Workstation({ client }: { readonly client: Client }) {
 
   useEffect(() => {
     void attempt(async () => {
-      const info = await client.library.info();
-      setService({ client, info });
+      const [info, settings] = await Promise.all([client.library.info(), client.library.settings()]);
+      const set: Service["set"] = async (part) => {
+        const kept = await client.library.set(structuredClone(part) as Parameters<typeof client.library.set>[0]);
+        setService((before) => before && { ...before, settings: kept });
+      };
+      setService({ client, info, settings, set });
       if (info.demoGameId === null) return;
       const demo = await GameCache.open(client, info.demoGameId);
       // A game that a person has opened meanwhile stays.

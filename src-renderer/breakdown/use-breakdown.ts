@@ -9,7 +9,7 @@ import { situationFaults } from "#core/game/situation-faults";
 import { measuredSpot } from "#core/scoring/measured-spot";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache } from "../app/game-cache.ts";
-import { useService } from "../app/service.tsx";
+import { useReadOnly } from "../app/use-read-only.ts";
 import { useTurns } from "../app/use-turns.ts";
 import { useBook } from "../app/use-book.ts";
 import { useGameFilm } from "../app/use-game-film.ts";
@@ -27,9 +27,9 @@ export type Breakdown = ReturnType<typeof useBreakdown>;
 /** Everything the parts of the Breakdown share: where one is in the film, the play at hand, and what one can do to it. */
 export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
   const state = useSyncExternalStore(cache.subscribe, cache.getState);
-  const { info } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
+  const readOnly = useReadOnly(records);
   const { films, film, filmState, canvas, video, opened, player, playerState, showFilm, goToInstant } = useGameFilm(
     cache,
     state,
@@ -67,7 +67,7 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     recordsNow: () => cache.getState().records,
     rules,
     layout,
-    readOnly: info.readOnly,
+    readOnly,
     isPlaying: playerState.mode === "playing",
     inTurn,
     edit,
@@ -82,14 +82,14 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     else tell(plan.sentence);
   };
   const setTime = (which: PlayTime) => {
-    if (!film || !player || info.readOnly) return;
+    if (!film || !player || readOnly) return;
     const { frameIndex, timeSec: atSec } = player.getState();
     const here = { film, frameIndex, timeSec: atSec };
     void inTurn(() => carryOut(markTime(cache.getState().records, here, which, newId, rules, layout)));
   };
   /** An edit of a play, planned from what is there when its turn comes, or refused with a sentence. */
   const plannedOf = (id: string, plan: (now: GameRecords, one: Play) => BreakdownEdit) => {
-    if (info.readOnly) return;
+    if (readOnly) return;
     void inTurn(async () => {
       const now = cache.getState().records;
       const there = now.plays.find((one) => one.id === id);
@@ -142,7 +142,7 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     cache,
     state,
     records,
-    readOnly: info.readOnly,
+    readOnly,
     film,
     filmState,
     canvas,

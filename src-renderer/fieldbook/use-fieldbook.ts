@@ -36,6 +36,7 @@ import { useFailures } from "../app/failures.tsx";
 import type { GameCache, GameState } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
 import { useBook } from "../app/use-book.ts";
+import { useReadOnly } from "../app/use-read-only.ts";
 import { useTurns } from "../app/use-turns.ts";
 import { useGhosts } from "./use-ghosts.ts";
 
@@ -66,9 +67,10 @@ export type Fieldbook = ReturnType<typeof useFieldbook>;
 /** Everything the field book's parts share: where one is in the film, what is there, and what one can do to it. */
 export function useFieldbook(cache: GameCache) {
   const state: GameState = useSyncExternalStore(cache.subscribe, cache.getState);
-  const { client, info } = useService();
+  const { client } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
+  const readOnly = useReadOnly(records);
   const [filmId, setFilmId] = useState<string | null>(cache.filmInView ?? inOrder(records.films)[0]?.id ?? null);
   const [seekWhenOpen, setSeekWhenOpen] = useState<{ readonly filmId: string; readonly timeSec: number } | null>(null);
   const [tie, setTie] = useState<Tie | null>(null);
@@ -272,7 +274,7 @@ export function useFieldbook(cache: GameCache) {
     client,
     state,
     records,
-    readOnly: info.readOnly,
+    readOnly,
     book,
     layout,
     film,

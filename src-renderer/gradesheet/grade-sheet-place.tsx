@@ -1,16 +1,28 @@
-import { scales } from "#core/grading/scales";
+import { useState } from "react";
+import { scalesToChoose } from "#core/grading/scales";
 import type { GameCache } from "../app/game-cache.ts";
 import { HistoryButtons } from "../app/history-buttons.tsx";
+import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Choice } from "../parts/labelled.tsx";
-import { FilmView } from "../stage/film/film-view.tsx";
-import { Transport } from "../stage/film/transport.tsx";
+import { FinaliseSlip, ObserverSlip } from "./finalise-slip.tsx";
+import { GradeFilm } from "./grade-film.tsx";
 import { GradeForm } from "./grade-form.tsx";
 import { GradeTable } from "./grade-table.tsx";
 import "./gradesheet.css";
-import { useGradeSheet } from "./use-grade-sheet.ts";
+import { PrivateNote } from "./private-note.tsx";
+import { RulingForm } from "./ruling-form.tsx";
+import { RulingsTable, useRulings } from "./rulings-table.tsx";
+import { ScaleEditor } from "./scale-editor.tsx";
+import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
 
-/** Grading a game: what the findings suggest, and what a person says. The film follows the cell at hand. */
+const pages = [
+  { id: "grades", name: "Grades" },
+  { id: "rulings", name: "Rulings" },
+] as const;
+type Page = (typeof pages)[number]["id"];
+
+/** Grading a game: what the findings suggest, and what a person says. The film follows what is at hand. */
 export function GradeSheetPlace({
   cache,
   onBreakdown,
@@ -19,16 +31,42 @@ export function GradeSheetPlace({
   readonly onBreakdown: () => void;
 }) {
   const sheet = useGradeSheet(cache);
-  const { records, at, film, opened, filmState, share, player, playerState } = sheet;
+  const { settings, info } = useService();
+  const { records, share, sealed } = sheet;
+  const [page, setPage] = useState<Page>("grades");
+  const [slip, setSlip] = useState<"finalise" | "observer" | null>(null);
+  const rulings = useRulings(sheet);
+  const isEmpty = sheet.plays.length === 0 || records.game.crew.length === 0;
   return (
     <div className="gradesheet">
       <header className="head">
         <h1>{records.game.title}</h1>
-        <span className="soft crumbs">Grade sheet{share.of > 0 ? ` · ${share.graded} of ${share.of} graded` : ""}</span>
+        <span className="soft crumbs">
+          Grade sheet
+          {share.of > 0 ? ` · ${share.graded} of ${share.of} graded` : ""}
+          {sealed ? ` · finalised ${new Date(sealed.sealedAt).toLocaleDateString()}` : ""}
+        </span>
+        {isEmpty ? null : (
+          <nav className="pages" aria-label="Pages of the grade sheet">
+            {pages.map(({ id, name }) => (
+              <Button key={id} pressed={page === id} onPress={() => setPage(id)}>
+                {name}
+              </Button>
+            ))}
+          </nav>
+        )}
         <span className="gap" />
+        <Button name="Observer" onPress={() => setSlip("observer")}>
+          {settings.observerName || "Observer…"}
+        </Button>
+        {sealed === null ? (
+          <Button disabled={info.readOnly || isEmpty} onPress={() => setSlip("finalise")}>
+            Finalise…
+          </Button>
+        ) : null}
         <HistoryButtons cache={cache} state={sheet.state} />
       </header>
-      {sheet.plays.length === 0 || records.game.crew.length === 0 ? (
+      {isEmpty ? (
         <div className="empty">
           <p>
             {sheet.plays.length === 0
@@ -43,37 +81,77 @@ export function GradeSheetPlace({
         </div>
       ) : (
         <>
-          <section className="grade-room" aria-label="Grades">
-            <GradeTable sheet={sheet} />
-            <p className="soft legend">
-              ≈ suggested by the findings; a bare number is a grade; ≠ differs from what was suggested; ? cannot be
-              judged; · nothing to suggest.
-            </p>
+          <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
+            {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
           </section>
-          <aside className="grade-side" aria-label="The cell at hand">
-            {film && filmState === "present" && opened.kind !== "failed" ? (
-              <section ref={sheet.filmRoom} className="grade-film" aria-label="Film">
-                <FilmView film={film} canvas={sheet.canvas} video={sheet.video} />
-                {player ? (
-                  <Transport player={player} state={playerState} play={sheet.play} onLoop={sheet.loop} />
-                ) : null}
-              </section>
+          {/* The film stays where it is, whichever page is beside it. */}
+          <aside className="grade-side" aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}>
+            <GradeFilm sheet={sheet} />
+            {page === "grades" ? (
+              <GradesSide sheet={sheet} />
             ) : (
-              <p className="soft">The film is not here: find it again in the field book. What was found is below.</p>
+              <RulingForm
+                key={rulings.open?.id ?? "new"}
+                sheet={sheet}
+                ruling={rulings.open}
+                onKept={rulings.setOpenId}
+              />
             )}
-            <Choice
-              label="Scale"
-              value={sheet.scale.id}
-              options={(records.grades.length > 0 ? [sheet.scale] : scales).map(({ id, name }) => ({
-                value: id,
-                name,
-              }))}
-              onChange={sheet.chooseScale}
-            />
-            {at ? <GradeForm key={`${at.playId} ${at.position} ${at.criterion}`} sheet={sheet} at={at} /> : null}
           </aside>
         </>
       )}
+      {slip === "finalise" ? <FinaliseSlip sheet={sheet} onClose={() => setSlip(null)} /> : null}
+      {slip === "observer" ? (
+        <ObserverSlip positions={records.game.crew.map(({ position }) => position)} onClose={() => setSlip(null)} />
+      ) : null}
     </div>
+  );
+}
+
+function GradesRoom({ sheet }: { readonly sheet: GradeSheet }) {
+  return (
+    <>
+      <GradeTable sheet={sheet} />
+      <p className="soft legend">
+        ≈ suggested by the findings; a bare number is a grade; ≠ differs from what was suggested; ? cannot be judged; ·
+        nothing to suggest.
+      </p>
+      <div className="legend">
+        <PrivateNote
+          sheet={sheet}
+          subject={{ playId: null, position: null }}
+          label="Private note on the game: stays here"
+        />
+      </div>
+    </>
+  );
+}
+
+function GradesSide({ sheet }: { readonly sheet: GradeSheet }) {
+  const { records, at } = sheet;
+  const { settings } = useService();
+  const [editing, setEditing] = useState(false);
+  const hasGrades = records.grades.length > 0;
+  return (
+    <>
+      <div className="row scale-row">
+        <Choice
+          label="Scale"
+          value={sheet.scale.id}
+          options={(hasGrades ? [sheet.scale] : scalesToChoose(settings.scales)).map(({ id, name }) => ({
+            value: id,
+            name,
+          }))}
+          onChange={sheet.chooseScale}
+        />
+        <Button disabled={sheet.readOnly || hasGrades} onPress={() => setEditing(true)}>
+          Scales…
+        </Button>
+      </div>
+      {at ? <GradeForm key={`${at.playId} ${at.position} ${at.criterion}`} sheet={sheet} at={at} /> : null}
+      {editing ? (
+        <ScaleEditor scale={sheet.scale} onChoose={sheet.chooseScale} onClose={() => setEditing(false)} />
+      ) : null}
+    </>
   );
 }

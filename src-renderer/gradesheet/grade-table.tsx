@@ -15,6 +15,15 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
     if (walked.current) body.current?.querySelector<HTMLElement>('[aria-current="true"]')?.focus();
     walked.current = false;
   }, [at?.playId, at?.position, at?.criterion]);
+  // The whole game stands above its plays.
+  const rows: readonly { readonly id: string | null; readonly name: string; readonly aside: string }[] = [
+    { id: null, name: "Game", aside: "" },
+    ...plays.map((play) => ({
+      id: play.id,
+      name: String(play.number),
+      aside: downAndDistance(play.situation),
+    })),
+  ];
   const walk = (event: KeyboardEvent, row: number, column: number) => {
     const to = {
       ArrowUp: [row - 1, column],
@@ -25,13 +34,13 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
       End: [row, flat.length - 1],
     }[event.key];
     if (!to) return;
-    const play = plays[Math.min(plays.length - 1, Math.max(0, to[0] ?? 0))];
+    const there = rows[Math.min(rows.length - 1, Math.max(0, to[0] ?? 0))];
     const next = flat[Math.min(flat.length - 1, Math.max(0, to[1] ?? 0))];
     event.preventDefault();
     event.stopPropagation();
-    if (!play || !next) return;
+    if (!there || !next) return;
     walked.current = true;
-    sheet.choose({ playId: play.id, ...next });
+    sheet.choose({ playId: there.id, ...next });
   };
   return (
     <table ref={body} className="grade-table">
@@ -55,13 +64,13 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
         </tr>
       </thead>
       <tbody>
-        {plays.map((play, row) => (
-          <tr key={play.id} data-number={play.number}>
+        {rows.map(({ id, name, aside }, row) => (
+          <tr key={id ?? "game"} data-number={name}>
             <th scope="row">
-              {play.number} <span className="soft">{downAndDistance(play.situation)}</span>
+              {name} <span className="soft">{aside}</span>
             </th>
             {flat.map((cell, column) => {
-              const here = { playId: play.id, ...cell };
+              const here = { playId: id, ...cell };
               const grade = sheet.gradeIn(here);
               const suggested = sheet.suggestedIn(here);
               const said =
@@ -74,7 +83,7 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
                     className={grade ? "graded" : "suggested"}
                     tabIndex={isAt(here) ? 0 : -1}
                     aria-current={isAt(here) ? "true" : undefined}
-                    aria-label={`Play ${play.number}, ${cell.position}, ${cell.criterion}: ${said}${
+                    aria-label={`${id === null ? "The game" : `Play ${name}`}, ${cell.position}, ${cell.criterion}: ${said}${
                       suggested === null ? "" : `, suggested ${suggested}`
                     }`}
                     onClick={() => sheet.choose(here)}

@@ -1,10 +1,25 @@
 import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
-import { asOnFilm } from "#core/game/angles";
-import type { Grade, Play } from "#core/game/records";
+import { asOnFilm, playAt } from "#core/game/angles";
+import type { Grade, Play, Ruling } from "#core/game/records";
 import { type Evidence, evidenceOf, gradeColumns, gradedShare, scoreOfCell } from "#core/grading/grade-sheet";
-import { gradeAt, type GradeCell, gradeEdit, type GradeSaid, scaleOf, takeGradeBack } from "#core/grading/grades";
+import {
+  gradeAt,
+  type GradeCell,
+  type GradeEdit,
+  gradeEdit,
+  type GradeSaid,
+  scaleOf,
+  sealOf,
+  takeGradeBack,
+} from "#core/grading/grades";
+import { noteEdit, noteOn, type NoteSubject } from "#core/grading/notes";
+import { rulingEdit, type RulingSaid, takeRulingBack } from "#core/grading/rulings";
 import { suggestedPoints } from "#core/grading/scales";
+import { sealEdit } from "#core/grading/seal";
+import { scoringVersion } from "#core/scoring/judge-moment";
+import { measuredSpot } from "#core/scoring/measured-spot";
+import { gameEvidence as gameEvidenceAsked, scoresOf } from "#core/scoring/play-scores";
 import { useFailures } from "../app/failures.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { useService } from "../app/service.tsx";
@@ -21,7 +36,7 @@ export type GradeSheet = ReturnType<typeof useGradeSheet>;
 /** What the parts of the grade sheet share: the cell at hand, what is suggested and said there, and the film behind it. */
 export function useGradeSheet(cache: GameCache) {
   const state = useSyncExternalStore(cache.subscribe, cache.getState);
-  const { info } = useService();
+  const { info, settings } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
   const layout = useMemo(() => fieldOf(records.game), [records.game]);
@@ -33,7 +48,7 @@ export function useGradeSheet(cache: GameCache) {
     [judged.judged, records.game, records.grades],
   );
   const [chosenScale, setChosenScale] = useState(() => localStorage.getItem(scaleKey) ?? "");
-  const scale = scaleOf(records.grades, chosenScale);
+  const scale = scaleOf(records.grades, chosenScale, settings.scales);
   const chooseScale = (id: string) => {
     localStorage.setItem(scaleKey, id);
     setChosenScale(id);
@@ -42,14 +57,20 @@ export function useGradeSheet(cache: GameCache) {
   const [chosen, setChosen] = useState<GradeCell | null>(null);
   const first = columns[0]?.criteria[0];
   const at: GradeCell | null =
-    (chosen && plays.some(({ id }) => id === chosen.playId) ? chosen : null) ??
+    (chosen && (chosen.playId === null || plays.some(({ id }) => id === chosen.playId)) ? chosen : null) ??
     (plays[0] && columns[0] && first ? { playId: plays[0].id, position: columns[0].position, criterion: first } : null);
   const play: Play | null = plays.find(({ id }) => id === at?.playId) ?? null;
 
-  const suggestedIn = (cell: GradeCell) => suggestedPoints(scale, scoreOfCell(judged.judged.get(cell.playId), cell));
+  const gameScores = useMemo(
+    () => (book ? scoresOf([...judged.findings.values()].flat(), book, scoringVersion, gameEvidenceAsked) : null),
+    [book, judged.findings],
+  );
+  const judgedOf = (playId: string | null) =>
+    playId === null ? (gameScores ? { scores: gameScores } : undefined) : judged.judged.get(playId);
+  const suggestedIn = (cell: GradeCell) => suggestedPoints(scale, scoreOfCell(judgedOf(cell.playId), cell));
   const gradeIn = (cell: GradeCell): Grade | null => gradeAt(records.grades, cell, info.observerId);
   const evidence: readonly Evidence[] = useMemo(
-    () => (at && book ? evidenceOf(judged.judged.get(at.playId), at, book, records.marks) : []),
+    () => (at && at.playId !== null && book ? evidenceOf(judged.judged.get(at.playId), at, book, records.marks) : []),
     // The cell is made anew at each drawing: what it names decides.
     // eslint-disable-next-line react-hooks/exhaustive-deps
     [at?.playId, at?.position, at?.criterion, book, judged.judged, records.marks],
@@ -72,22 +93,55 @@ export function useGradeSheet(cache: GameCache) {
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [play?.id, momentId, chosen]);
 
+  /** The judged moment that the film stands at, of the play at hand or of any. */
+  const momentHere =
+    records.moments.find(
+      ({ filmId, frameIndex }) => filmId === film?.id && playerState.ready && frameIndex === playerState.frameIndex,
+    ) ?? null;
+  const gameEvidence = ({ position, criterion }: Pick<GradeCell, "position" | "criterion">): string => {
+    const row = gameScores?.officials.find((one) => one.position === position)?.criteria;
+    const own = row?.find((one) => one.criterion === criterion);
+    if (!own) return "Nothing of this came up in the game.";
+    return `${own.counted} ${own.counted === 1 ? "finding counts" : "findings count"}, ${own.untold} could not be told.`;
+  };
+
+  /** The play that the film stands in. */
+  const playInView = (film && playAt(records, film.id, playerState.timeSec)) ?? null;
+  /** The ball's spot that a ruling is held to: at its own moment, or where the ball was dead. */
+  const spotOf = (ruling: Ruling) => {
+    const of = records.plays.find(({ id }) => id === ruling.playId);
+    if (!of) return null;
+    const own = records.moments.filter(({ id }) => id === ruling.momentId);
+    const spot =
+      own.flatMap(({ phase }) => measuredSpot({ ...records, moments: own }, of, judged.surveysOf, phase) ?? [])[0] ??
+      measuredSpot(records, of, judged.surveysOf, "dead-ball");
+    return spot && { spot, direction: of.situation.direction };
+  };
   const onFilm = play && film ? asOnFilm(play, records.angles, film.id) : null;
 
   const inTurn = useTurns();
-  const carryOut = (plan: ReturnType<typeof gradeEdit>) => {
+  const recordsNow = () => cache.getState().records;
+  const by = () => ({ authorId: info.observerId, now: new Date(), newId: () => crypto.randomUUID() });
+  const sealed = sealOf(records.seals, info.observerId);
+  const carryOut = (plan: GradeEdit | null) => {
+    if (plan === null || info.readOnly) return;
     if (!plan.ok) return void tell(plan.sentence);
     void inTurn(() => attempt(() => cache.edit(plan.label, plan.changes)));
   };
   const say = (said: GradeSaid) => {
-    if (!at || info.readOnly) return;
-    const by = { authorId: info.observerId, now: new Date(), newId: () => crypto.randomUUID() };
-    carryOut(gradeEdit(cache.getState().records, at, scale, suggestedIn(at), said, by));
+    if (at) carryOut(gradeEdit(recordsNow(), at, scale, suggestedIn(at), said, by()));
   };
   const takeBack = () => {
     const grade = at && gradeIn(at);
-    if (grade && !info.readOnly) carryOut(takeGradeBack(cache.getState().records, grade));
+    if (grade) carryOut(takeGradeBack(recordsNow(), grade));
   };
+  const note = (subject: NoteSubject) => noteOn(records.notes, subject, info.observerId)?.text ?? "";
+  const writeNote = (subject: NoteSubject, text: string) => carryOut(noteEdit(recordsNow(), subject, text, by()));
+  /** `id` is that of the ruling that is made where there is none before. */
+  const rule = (before: Ruling | null, said: RulingSaid, id: string) =>
+    carryOut(rulingEdit(recordsNow(), before, said, { ...by(), newId: () => id }));
+  const takeRuling = (ruling: Ruling) => carryOut(takeRulingBack(recordsNow(), ruling));
+  const finalise = () => carryOut(sealEdit(recordsNow(), by()));
 
   return {
     cache,
@@ -120,5 +174,19 @@ export function useGradeSheet(cache: GameCache) {
     attempt,
     say,
     takeBack,
+    sealed,
+    finalise,
+    note,
+    writeNote,
+    rule,
+    takeRuling,
+    goToInstant,
+    momentHere,
+    playInView,
+    spotOf,
+    gameEvidence,
+    layout,
+    gameScores,
+    observerId: info.observerId,
   };
 }

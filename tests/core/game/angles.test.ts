@@ -34,6 +34,9 @@ const records = {
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 };
 
 describe("one play on two films", () => {

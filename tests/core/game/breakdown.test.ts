@@ -202,6 +202,9 @@ describe("cutting a film into plays", () => {
     carries: [],
     marks: [],
     grades: [],
+    rulings: [],
+    notes: [],
+    seals: [],
   };
   const ids = () => {
     let count = 0;

@@ -70,6 +70,9 @@ const empty: GameRecords = {
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 };
 const mark = (id: string, uPx: number): Mark => ({
   id,

@@ -74,6 +74,9 @@ const recordsWith = (films: readonly Film[], plays: readonly Play[]): GameRecord
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 });
 const ids = () => {
   let next = 0;

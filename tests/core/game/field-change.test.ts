@@ -65,6 +65,9 @@ const records: GameRecords = {
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 };
 const ids = (stakes: readonly { readonly id: string }[]) => stakes.map(({ id }) => id);
 

@@ -45,6 +45,9 @@ const recordsOf = (...plays: readonly Play[]): GameRecords => ({
   carries: [],
   marks: [],
   grades: [],
+  rulings: [],
+  notes: [],
+  seals: [],
 });
 const ids = () => {
   let count = 0;

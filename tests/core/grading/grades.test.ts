@@ -16,10 +16,10 @@ const play = demoGame.plays.find(({ number }) => number === 2)!;
 const cell: GradeCell = { playId: play.id, position: "FJ", criterion: "station" };
 let made = 0;
 const by = { authorId: "observer-1", now: new Date("2026-09-20T18:00:00Z"), newId: () => `grade-${++made}` };
-const plain = { reason: "", comment: "" };
+const plain = { reason: "", comment: "", momentIds: [] };
 
 function given(records: GameRecords, at: GradeCell, points: number | null, reason = "", suggested: number | null = 2) {
-  const edit = gradeEdit(records, at, five, suggested, { points, reason, comment: "" }, by);
+  const edit = gradeEdit(records, at, five, suggested, { points, reason, comment: "", momentIds: [] }, by);
   if (!edit.ok) throw new Error(edit.sentence);
   return { edit, records: applyChanges(records, edit.changes) };
 }
@@ -30,10 +30,10 @@ describe("a grade", () => {
     expect(gradeFault(five, null, { points: 3, ...plain })).toBeNull();
     expect(gradeFault(five, 2, { points: 3, ...plain })).toMatch(/suggest 2: say why it is 3/u);
     expect(gradeFault(five, null, { points: 5, ...plain })).toMatch(/end of the scale/u);
-    expect(gradeFault(five, 2, { points: 5, reason: "  ", comment: "" })).not.toBeNull();
-    expect(gradeFault(five, 2, { points: 5, reason: "the ball was spotted late", comment: "" })).toBeNull();
+    expect(gradeFault(five, 2, { points: 5, reason: "  " })).not.toBeNull();
+    expect(gradeFault(five, 2, { points: 5, reason: "the ball was spotted late" })).toBeNull();
     expect(gradeFault(five, 2, { points: null, ...plain })).toBeNull();
-    expect(gradeFault(five, 2, { points: 2.5, reason: "x", comment: "" })).toMatch(/no point of the scale/u);
+    expect(gradeFault(five, 2, { points: 2.5, reason: "x" })).toMatch(/no point of the scale/u);
   });
 
   it("is kept with author, time and what was suggested; said anew it is the same one; and can be taken back", () => {

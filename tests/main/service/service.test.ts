@@ -3,6 +3,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { put } from "#core/game/changes";
+import { scales } from "#core/grading/scales";
 import type { Film } from "#core/game/records";
 import { aGame, aWholeGame } from "../store/build-game.ts";
 import { mustOpen, openTemporary, temporaryFolder } from "../store/temporary-library.ts";
@@ -41,7 +42,7 @@ describe("games", () => {
     const { client } = aService(library);
     expect(await client.library.info()).toEqual({
       path: library.path,
-      schemaVersion: 50,
+      schemaVersion: 60,
       appVersion: "0.1.0",
       readOnly: false,
       demoGameId: null,
@@ -49,6 +50,24 @@ describe("games", () => {
       observerId: library.note("observer-id"),
       systemDialog: false,
     });
+  });
+
+  test("what a person sets up is kept part by part, and refused where it could not be graded by", async () => {
+    const library = await openTemporary();
+    const { client } = aService(library);
+    const first = await client.library.settings();
+    expect(first).toMatchObject({ observerName: "", ownPosition: null, scales: [] });
+    expect(first.fouls.length).toBeGreaterThan(0);
+    await client.library.set({ observerName: "Wendeline Askew" });
+    const kept = await client.library.set({ fouls: ["Flag guarding"] });
+    expect(kept).toMatchObject({ observerName: "Wendeline Askew", fouls: ["Flag guarding"] });
+    const scale = { ...scales[0], id: "own", step: 0.3 };
+    expect(await answerTo(client.library.set({ scales: [{ scale, retired: false }] }))).toMatchObject({
+      code: "INVALID",
+    });
+    expect(await aService(library).client.library.settings()).toEqual(kept);
+    const own = [{ scale: { ...scale, step: 0.5 }, retired: false }];
+    expect((await client.library.set({ scales: own })).scales).toEqual(own);
   });
 
   test("a stale edit and an edit that does not fit are told apart", async () => {

@@ -11,6 +11,9 @@ import type {
   Moment,
   Play,
   PointStake,
+  PrivateNote,
+  Ruling,
+  Seal,
 } from "#core/game/records";
 
 export function aGame(id = "game-1", with_: Partial<Game> = {}): Game {
@@ -161,13 +164,49 @@ export function aGrade(play: Play, id: string, with_: Partial<Grade> = {}): Grad
     suggested: 4,
     reason: "late to the line",
     comment: "",
+    momentIds: [],
     authorId: "observer-1",
     gradedAt: "2026-09-20T18:00:00.000Z",
     ...with_,
   };
 }
 
-/** A game with one play on two films, one moment, four points, a line, what was carried, a mark of each kind, and a grade. */
+export function aRuling(play: Play, id: string, with_: Partial<Ruling> = {}): Ruling {
+  return {
+    id,
+    gameId: play.gameId,
+    playId: play.id,
+    kind: "flag",
+    class: "marginal",
+    foul: "Flag guarding",
+    position: "LJ",
+    seers: ["LJ", "R"],
+    momentId: null,
+    spotGivenXYards: 41.5,
+    comment: "",
+    authorId: "observer-1",
+    ruledAt: "2026-09-20T18:05:00.000Z",
+    ...with_,
+  };
+}
+
+export function aNote(play: Play, id: string): PrivateNote {
+  return {
+    id,
+    gameId: play.gameId,
+    playId: play.id,
+    position: null,
+    text: "ask about the crew's signal",
+    authorId: "observer-1",
+    writtenAt: "2026-09-20T18:06:00.000Z",
+  };
+}
+
+export function aSeal(gameId: string, authorId = "observer-1"): Seal {
+  return { id: `${gameId}-seal-${authorId}`, gameId, authorId, sealedAt: "2026-09-20T19:00:00.000Z" };
+}
+
+/** A game with one play on two films, a moment, four points, a line, what was carried, a mark of each kind, and what was said of it. */
 export function aWholeGame(id = "game-1"): GameRecords {
   const film = aFilm(id, `${id}-film`);
   const other = aFilm(id, `${id}-film-2`, { order: 2, fingerprint: "cd".repeat(32), path: "/films/end-zone.mp4" });
@@ -187,5 +226,8 @@ export function aWholeGame(id = "game-1"): GameRecords {
       aMark(moment, `${id}-mark-3`, { subject: { kind: "ball" }, facing: null }),
     ],
     grades: [aGrade(play, `${id}-grade`)],
+    rulings: [aRuling(play, `${id}-ruling`)],
+    notes: [aNote(play, `${id}-note`)],
+    seals: [],
   };
 }

@@ -91,11 +91,11 @@ describe("a full disk", () => {
   test.skipIf(!canMount)(
     "says so when a new library has no room, and when an upgrade has none for its copy",
     async () => {
-      const { folder } = smallDisk(512 * 1024);
+      const { folder } = smallDisk(1024 * 1024);
       const ballast = join(folder, "ballast");
       const path = join(folder, "library.crewglass");
       try {
-        writeFileSync(ballast, randomBytes(600 * 1024));
+        writeFileSync(ballast, randomBytes(1200 * 1024));
       } catch {
         // The ballast is what fits.
       }
@@ -106,7 +106,7 @@ describe("a full disk", () => {
       library.close();
       const before = readFileSync(path);
       try {
-        writeFileSync(ballast, randomBytes(600 * 1024));
+        writeFileSync(ballast, randomBytes(1200 * 1024));
       } catch {
         // The ballast is what fits.
       }

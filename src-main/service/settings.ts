@@ -1,0 +1,32 @@
+import { type Settings, settingsShape } from "#core/contract/settings";
+import { Failure } from "#core/contract/errors";
+import { firstFouls } from "#core/grading/rulings";
+import type { Library } from "../store/library.ts";
+
+type SettingsPart = { readonly [K in keyof Settings]?: Settings[K] | undefined };
+
+const note = "settings";
+const first: Settings = { observerName: "", ownPosition: null, fouls: firstFouls, scales: [] };
+
+/** What a person has set up in a library, kept as one note of it. */
+export function createSettings(library: Pick<Library, "note" | "setNote">) {
+  const get = (): Settings => {
+    const text = library.note(note);
+    if (text === null) return first;
+    const read = settingsShape.safeParse(JSON.parse(text));
+    if (read.success) return read.data;
+    throw new Failure(
+      "LIBRARY_FAILED",
+      `What was set up in this library cannot be read (${read.error.issues[0]?.path.join(".") ?? ""}). Nothing was changed.`,
+    );
+  };
+  return {
+    get,
+    set: (part: SettingsPart): Settings => {
+      const given = Object.fromEntries(Object.entries(part).filter(([, value]) => value !== undefined));
+      const next = settingsShape.parse({ ...get(), ...given });
+      library.setNote(note, JSON.stringify(next));
+      return next;
+    },
+  };
+}
