@@ -111,11 +111,19 @@ function stroked(points: readonly PicturePoint[], closed: boolean, stroke: Strok
   return { kind: "path", points, closed, fill: null, line: lineOf(stroke, unit) };
 }
 
-/** A dark edge under a thin line, without which it is lost on bright ground. */
-function halos(lines: readonly (readonly PicturePoint[])[], stroke: Stroke, { surface, unit }: Canvas): Painted[] {
-  if (surface === "paper" || stroke.widthPx === 0) return [];
-  const under = { ...stroke, colour: `${dark}73`, widthPx: stroke.widthPx + 2 };
-  return lines.map((points) => stroked(points, false, under, unit));
+/**
+ * A dark edge under a thin line, without which it is lost on bright ground, and on any ground in grey. What is let through by its
+ * ink is one of many, and would darken the film.
+ */
+function halos(
+  lines: readonly (readonly PicturePoint[])[],
+  stroke: Stroke,
+  { surface, unit }: Canvas,
+  closed = false,
+): Painted[] {
+  if (surface === "paper" || stroke.widthPx === 0 || paintOf(stroke.colour).opacity < 1) return [];
+  const under = { ...stroke, colour: `${dark}a6`, widthPx: stroke.widthPx + 2 };
+  return lines.map((points) => stroked(points, closed, under, unit));
 }
 
 function paintedPath(points: readonly PicturePoint[], closed: boolean, stroke: Stroke, canvas: Canvas): Painted[] {
@@ -130,6 +138,7 @@ function paintedPath(points: readonly PicturePoint[], closed: boolean, stroke: S
           stroked(line, false, { colour: stroke.colour, widthPx: hatch.widthPx }, unit),
         )
       : []),
+    ...halos([points], stroke, canvas, true),
     ...(stroke.widthPx > 0 ? [stroked(points, true, stroke, unit)] : []),
   ];
 }

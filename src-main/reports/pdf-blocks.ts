@@ -52,7 +52,7 @@ export function titleItems(document: ReportDocument, making: Making): Item[] {
   ];
 }
 
-export function blockItems({ block, level }: OutlinedBlock, making: Making): Item[] {
+export function blockItems({ block, level }: OutlinedBlock, making: Making): Iterable<Item> {
   const { tags, type, column } = making;
   switch (block.kind) {
     case "heading":

@@ -21,8 +21,8 @@ const styles = ({ sizePt, leadingPt }: { sizePt: number; leadingPt: number }) =>
   cell: { face: "sans", sizePt, leadingPt, colour: "#1f2a30" } satisfies Style,
 });
 
-/** Rows as items, the row of heads again at the top of each page that the table goes on to. */
-export function tableItems(table: Table, making: Making): Item[] {
+/** Rows as items, each made when it is asked for; the row of heads again at the top of each page that the table goes on to. */
+export function* tableItems(table: Table, making: Making): Generator<Item, void, undefined> {
   const { pdf, tags, type, column } = making;
   const { widths, look } = columnsOf(table, making);
   const lefts = widths.map((_, i) => column.leftPt + widths.slice(0, i).reduce((sum, width) => sum + width, 0));
@@ -44,17 +44,16 @@ export function tableItems(table: Table, making: Making): Item[] {
   };
 
   const whole = tags.under(tags.root, "Table");
-  const items: Item[] = [];
   const caption = type.set(table.caption, { ...look.name, sizePt: 9.5, leadingPt: 14 }, column.widthPt);
   if (caption.lines.length > 0) {
     const tag = tags.under(whole, "Caption");
     for (const [i, said] of caption.lines.entries()) {
-      items.push({
+      yield {
         heightPt: caption.style.leadingPt,
         gapPt: i === 0 ? 16 : 0,
         keeps: true,
         draw: ({ topPt }) => tags.into(tag, "Caption", () => type.draw(said, caption.style, column.leftPt, topPt)),
-      });
+      };
     }
   }
 
@@ -75,12 +74,12 @@ export function tableItems(table: Table, making: Making): Item[] {
       });
     }
   };
-  items.push({
+  yield {
     heightPt: headPt,
     gapPt: caption.lines.length > 0 ? 4 : 16,
     keeps: table.rows.length > 0,
     draw: ({ topPt }) => drawHeads(topPt, (i, draw) => tags.into(headTags[i]!, "TH", draw)),
-  });
+  };
   const head = {
     heightPt: headPt,
     draw: (topPt: number) => drawHeads(topPt, (_, draw) => tags.artifact(draw, "Pagination")),
@@ -97,7 +96,7 @@ export function tableItems(table: Table, making: Making): Item[] {
     for (let from = 0; from < count; from += mostLines) {
       const to = Math.min(count, from + mostLines);
       const heightPt = (to - from) * look.cell.leadingPt + (to === count ? 5 : 0);
-      items.push({
+      yield {
         heightPt,
         gapPt: 0,
         keeps: false,
@@ -113,10 +112,9 @@ export function tableItems(table: Table, making: Making): Item[] {
           }
           if (to === count) across(topPt + heightPt, "#cfd9d3", 0.6);
         },
-      });
+      };
     }
   }
-  return items;
 }
 
 /** Widths that fill the page's column: at least that of the longest word, and of the longest line where there is room. */

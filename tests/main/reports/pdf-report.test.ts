@@ -129,7 +129,7 @@ test("nothing runs over the edge: long words, long cells, many columns, long foo
   const document: ReportDocument = {
     title: word,
     lines: [word],
-    footer: `About ${word} ${"and more ".repeat(100)}`,
+    footer: `About ${word} ${"and more ".repeat(2000)}`,
     blocks: [
       { kind: "heading", level: 2, text: word },
       { kind: "text", tone: "caution", text: word },
@@ -162,6 +162,7 @@ test("nothing runs over the edge: long words, long cells, many columns, long foo
   }
   const text = pages.map((page) => page.text).join(" ");
   expect(text.match(/\bof many\b|\bwords\b/gu)).toHaveLength(4000);
+  expect(/more and …/u.test(text)).toBe(true);
   // Body text stays above the footer.
   for (const page of pages) {
     const number = page.items.find((item) => item.text.startsWith("page "))!;
