@@ -16,6 +16,8 @@ import {
   planTargetShapes,
 } from "#core/picture/plan-picture";
 import { frameSightShapes, planSightShapes, sightlines } from "#core/picture/look-picture";
+import type { ReportPicture } from "#core/report/document";
+import { svgOf } from "#core/report/svg";
 import { filmSurveys } from "#core/scoring/film-surveys";
 import type { Finding } from "#core/scoring/finding";
 import { scoringVersion } from "#core/scoring/judge-moment";
@@ -26,7 +28,6 @@ import { fingerprintFilm } from "../film/fingerprint.ts";
 import { shippedBooks } from "../service/books.ts";
 import { demoClicksShape } from "./demo-clicks.ts";
 import { demoRecords } from "./demo-game.ts";
-import { svgPicture } from "./svg-picture.ts";
 
 function stillOf(filmPath: string, timeSec: number): string | null {
   const args = [
@@ -97,7 +98,10 @@ async function run(out: string): Promise<void> {
       ...stakeShapes(layout, stakes, survey, new Set()),
       ...markShapes(marks, judged),
     ];
-    write(join(out, `${name}-still.svg`), svgPicture(over, [0, 0, image.widthPx, image.heightPx], 1, still));
+    const frame = { x: 0, y: 0, width: image.widthPx, height: image.heightPx };
+    const seen = `${name}, frame ${moment.frameIndex}, as it was measured`;
+    const stillPicture: ReportPicture = { surface: "film", box: frame, inkUnit: 1, shapes: over, stillKey: moment.id };
+    write(join(out, `${name}-still.svg`), `${svgOf(stillPicture, seen, still)}\n`);
     const plan = [
       ...planFieldShapes(layout),
       ...planSituationShapes(layout, situation),
@@ -106,8 +110,14 @@ async function run(out: string): Promise<void> {
       ...planMarkShapes(layout, judged.placed),
     ];
     const margin = planMarginYards;
-    const box = [-margin, -margin, layout.totalLengthYards + 2 * margin, layout.widthYards + 2 * margin] as const;
-    write(join(out, `${name}-plan.svg`), svgPicture(plan, box, 0.13, null));
+    const box = {
+      x: -margin,
+      y: -margin,
+      width: layout.totalLengthYards + 2 * margin,
+      height: layout.widthYards + 2 * margin,
+    };
+    const planPicture: ReportPicture = { surface: "paper", box, inkUnit: 0.13, shapes: plan, stillKey: null };
+    write(join(out, `${name}-plan.svg`), `${svgOf(planPicture, `${name}, the plan`, null)}\n`);
     return {
       play: play.number,
       phase: moment.phase,

@@ -1,7 +1,7 @@
 import { Arrow, Circle, Group, Label, Layer, Line, Stage, Tag, Text } from "react-konva";
+import { filmInks } from "#core/picture/inks";
 import type { PicturePoint, Shape } from "#core/picture/shape";
 import { imagePoint } from "#core/field/units";
-import { filmInks } from "./film-inks.ts";
 import { type Size, toScreen, type View } from "./view.ts";
 
 /** Paints shapes given in image pixels over the frame. Strokes and letters keep their size whatever the zoom. */
@@ -68,7 +68,7 @@ function PaintedShape({
       const [x, y] = at(shape.at);
       const arms = 6;
       return (
-        <Group x={x} y={y}>
+        <Group x={x} y={y} rotation={ink.slanted === true ? 45 : 0}>
           <Line points={[-arms, 0, arms, 0]} stroke={halo} strokeWidth={ink.widthPx + 2} />
           <Line points={[0, -arms, 0, arms]} stroke={halo} strokeWidth={ink.widthPx + 2} />
           <Line points={[-arms, 0, arms, 0]} stroke={ink.colour} strokeWidth={ink.widthPx} />
