@@ -6,6 +6,7 @@ import { z } from "zod";
 import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
+import { assetKeyShape, reportDocumentShape } from "./report-shapes.ts";
 import { settingsShape } from "./settings.ts";
 import {
   angleShape,
@@ -106,6 +107,11 @@ const versionShape = z.strictObject({
   at: z.string(),
 });
 
+const ofExport = z.strictObject({ exportId: idShape });
+const exportedName = z.string().min(1).max(120);
+/** A piece of a file: three million bytes at most, so that no message grows large. */
+const base64 = z.base64().max(4_000_000);
+
 export const contract = {
   library: {
     info: op.output(libraryInfoShape),
@@ -173,6 +179,30 @@ export const contract = {
     ),
     /** Opens the system's dialog where the shell has one; null when the person closed it. */
     pickFilm: op.output(z.string().nullable()),
+  },
+  /** Files for a person to keep: each export is a new folder, there only when everything in it is whole. */
+  exports: {
+    begin: op.input(z.strictObject({ folder: path, name: label })).output(ofExport),
+    /** A piece of a file; `isFirst` makes it. */
+    append: op.input(ofExport.extend({ file: exportedName, base64, isFirst: z.boolean() })),
+    /** A still or moving picture of the reports to come, piece by piece. */
+    keep: op.input(ofExport.extend({ key: assetKeyShape, type: z.enum(["image/jpeg", "video/webm"]), base64 })),
+    /** Lets go of the pictures kept so far. */
+    forget: op.input(ofExport),
+    report: op.input(
+      ofExport.extend({
+        file: exportedName,
+        document: reportDocumentShape,
+        forms: z
+          .array(z.enum(["html", "pdf"]))
+          .min(1)
+          .max(2),
+      }),
+    ),
+    finish: op.input(ofExport).output(z.strictObject({ folder: z.string(), files: z.array(z.string()).readonly() })),
+    cancel: op.input(ofExport).output(z.strictObject({ cancelled: z.boolean() })),
+    /** Opens the folder of a finished export in the system's own window of files. */
+    show: op.input(ofExport),
   },
   books: {
     list: op.output(z.array(listedBookShape)),

@@ -5,43 +5,45 @@
 export type PicturePoint = readonly [x: number, y: number];
 
 /** What a shape means; the painter gives each its colour, dash and weight. */
-export type Ink =
-  | "field-line"
-  | "field-edge"
-  | "field-mark"
-  | "field-digit"
-  | "no-running"
-  | "goal"
-  | "tackle-line"
-  | "bench-line"
-  | "grass"
-  | "stake"
-  | "stake-off"
-  | "official"
-  | "offence"
-  | "defence"
-  | "ball"
-  | "measured"
-  | "target"
-  | "target-met"
-  | "target-missed"
-  | "target-unsure"
-  | "scrimmage"
-  | "line-to-gain"
-  | "error-half"
-  | "error-one"
-  | "error-two"
-  | "error-over"
-  | "sight-seen"
-  | "sight-hidden"
-  | "sight-straight"
-  | "step"
-  | "zone"
-  | "zone-hatch"
-  | "key-line"
-  | "ghost"
-  | "ghost-next"
-  | "note";
+export const inks = [
+  "field-line",
+  "field-edge",
+  "field-mark",
+  "field-digit",
+  "no-running",
+  "goal",
+  "tackle-line",
+  "bench-line",
+  "grass",
+  "stake",
+  "stake-off",
+  "official",
+  "offence",
+  "defence",
+  "ball",
+  "measured",
+  "target",
+  "target-met",
+  "target-missed",
+  "target-unsure",
+  "scrimmage",
+  "line-to-gain",
+  "error-half",
+  "error-one",
+  "error-two",
+  "error-over",
+  "sight-seen",
+  "sight-hidden",
+  "sight-straight",
+  "step",
+  "zone",
+  "zone-hatch",
+  "key-line",
+  "ghost",
+  "ghost-next",
+  "note",
+] as const;
+export type Ink = (typeof inks)[number];
 
 export type Shape =
   | { readonly kind: "path"; readonly ink: Ink; readonly points: readonly PicturePoint[]; readonly closed: boolean }

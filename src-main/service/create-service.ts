@@ -3,6 +3,7 @@ import { contract } from "#core/contract/contract";
 import { Failure } from "#core/contract/errors";
 import { emptyGame } from "#core/game/records";
 import type { Edited } from "../store/history.ts";
+import { createExportDesk, type ReportWriters } from "../reports/export-desk.ts";
 import type { Library } from "../store/library.ts";
 import { answerOf, type Log } from "./answer.ts";
 import { createBooks } from "./books.ts";
@@ -25,7 +26,14 @@ export type ServiceOptions = {
   readonly library: Library;
   readonly filmTools: FilmTools;
   /** The system's file dialog, null in a shell that has none; gives null when the person closed it. */
-  readonly shell: { readonly pickFilm: (() => Promise<string | null>) | null; readonly homeFolder: string };
+  readonly shell: {
+    readonly pickFilm: (() => Promise<string | null>) | null;
+    readonly homeFolder: string;
+    /** Opens a folder in the system's own window of files; null in a shell that cannot. */
+    readonly showFolder: ((path: string) => Promise<void>) | null;
+  };
+  /** Loaded when a report is first written: they are large. */
+  readonly reportWriters: () => Promise<ReportWriters>;
   /** Null in a program that was built without the demo film. */
   readonly demo: DemoGame | null;
   readonly version: string;
@@ -33,7 +41,7 @@ export type ServiceOptions = {
 };
 
 /** The contract, implemented once for every shell. */
-export function createService({ library, filmTools, shell, demo, version, log }: ServiceOptions) {
+export function createService({ library, filmTools, shell, demo, version, log, reportWriters }: ServiceOptions) {
   const os = implement(contract).use(async ({ next, path }) => {
     try {
       return await next();
@@ -45,6 +53,7 @@ export function createService({ library, filmTools, shell, demo, version, log }:
   const films = createFilms(library, filmTools);
   const books = createBooks(library.books);
   const settings = createSettings(library);
+  const exports = createExportDesk({ newId: library.newId, clock: () => new Date(), writers: reportWriters });
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
     return edited;
@@ -132,6 +141,29 @@ export function createService({ library, filmTools, shell, demo, version, log }:
         if (shell.pickFilm === null)
           throw new Failure("NOT_HERE", "There is no system dialog here: pick the film from the list of folders.");
         return readingFile("the chosen film", shell.pickFilm);
+      }),
+    },
+    exports: {
+      begin: os.exports.begin.handler(({ input: { folder, name } }) => exports.begin(folder, name)),
+      append: os.exports.append.handler(({ input: { exportId, file, base64, isFirst } }) =>
+        exports.append(exportId, file, Buffer.from(base64, "base64"), isFirst),
+      ),
+      keep: os.exports.keep.handler(({ input: { exportId, key, type, base64 } }) =>
+        exports.keep(exportId, key, { type, bytes: Buffer.from(base64, "base64") }),
+      ),
+      forget: os.exports.forget.handler(({ input: { exportId } }) => exports.forget(exportId)),
+      report: os.exports.report.handler(({ input: { exportId, file, document, forms }, signal }) =>
+        exports.report(exportId, file, document, forms, signal),
+      ),
+      finish: os.exports.finish.handler(({ input: { exportId } }) => exports.finish(exportId)),
+      cancel: os.exports.cancel.handler(({ input: { exportId } }) => ({ cancelled: exports.cancel(exportId) })),
+      show: os.exports.show.handler(async ({ input: { exportId } }) => {
+        const { folder } = exports.written(exportId);
+        if (shell.showFolder === null)
+          throw new Failure("NOT_HERE", `The folder cannot be opened from here. It lies at ${folder}.`, {
+            path: folder,
+          });
+        await shell.showFolder(folder);
       }),
     },
     books: {

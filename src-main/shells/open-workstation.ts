@@ -7,6 +7,7 @@ import { seedDemo } from "../demo/seed-demo.ts";
 import { createFilmTools } from "../film/film-tools.ts";
 import { serveFilm } from "../film/serve-film.ts";
 import { createService, type DemoGame } from "../service/create-service.ts";
+import { reportWriters } from "../reports/report-writers.ts";
 import type { FilmTools } from "../service/film-tools.ts";
 import type { Library } from "../store/library.ts";
 import { openLibrary } from "../store/open-library.ts";
@@ -15,7 +16,7 @@ import type { OpenedWorkstation, WorkstationOptions } from "./workstation.ts";
 /** `programFolder` is the folder of package.json, in which the demo's film lies too. */
 export async function openWorkstation(
   programFolder: string,
-  { libraryPath, pickFilm }: WorkstationOptions,
+  { libraryPath, pickFilm, showFolder }: WorkstationOptions,
 ): Promise<OpenedWorkstation> {
   const opened = await openLibrary({ path: libraryPath, clock: () => new Date(), newId: randomUUID });
   if (!opened.ok) return { kind: "failed", sentence: opened.failure.sentence };
@@ -24,7 +25,8 @@ export async function openWorkstation(
   const router = createService({
     library,
     filmTools,
-    shell: { pickFilm, homeFolder: homedir() },
+    shell: { pickFilm, showFolder, homeFolder: homedir() },
+    reportWriters: () => reportWriters(programFolder),
     demo: await demoOf(programFolder, library, filmTools),
     version: versionOf(programFolder),
     log: (line, error) => console.error(line, error),

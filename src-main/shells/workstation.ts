@@ -12,6 +12,8 @@ export type WorkstationOptions = {
   readonly libraryPath: string;
   /** The system's file dialog, null in a shell that has none. Gives null when the person closed it. */
   readonly pickFilm: (() => Promise<string | null>) | null;
+  /** Opens a folder in the system's own window of files; null in a shell that cannot. */
+  readonly showFolder: ((path: string) => Promise<void>) | null;
 };
 
 /** "failed" carries a sentence that says what to do; the library is as it was. */

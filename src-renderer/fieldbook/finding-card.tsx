@@ -1,5 +1,5 @@
-import type { ReactNode } from "react";
-import type { Finding, Measured, Verdict, WatchMeasure } from "#core/scoring/finding";
+import type { Finding, Verdict } from "#core/scoring/finding";
+import { findingFacts, surenessWords } from "#core/scoring/finding-facts";
 import { LookNumbers } from "./look-numbers.tsx";
 
 const verdictSigns: Record<Verdict, { sign: string; className: string }> = {
@@ -27,127 +27,40 @@ export function FindingCard({ finding }: { readonly finding: Finding }) {
         </span>
         <strong>{finding.verdict}</strong>
         <span className="rule-id">{finding.ruleId}</span>
-        {measure ? <span className="sure">{sureness(finding.verdict, measure.probabilityMet)}</span> : null}
+        {measure ? <span className="sure">{surenessWords(finding)}</span> : null}
       </header>
       <p>{finding.sentence}</p>
       <p className="soft">Book: {finding.asks}.</p>
       {finding.help ? <p className="help">{finding.help}</p> : null}
-      {measure?.kind === "look" ? <LookNumbers measure={measure} /> : null}
-      {measure?.kind === "watch" ? <WatchNumbers measure={measure} finding={finding} /> : null}
-      {measure?.kind === "facing" ? (
-        <details>
-          <summary>Numbers</summary>
-          <table className="numbers">
-            <tbody>
-              <NumberRow name="Turned off by" measured={measure.offDegrees} unit="°" />
-              <Row name="The book allows">{measure.limitDegrees.toFixed(0)}°</Row>
-              <CreditRow finding={finding} />
-            </tbody>
-          </table>
-        </details>
-      ) : null}
-      {measure?.kind === "count" ? (
-        <details>
-          <summary>Numbers</summary>
-          <table className="numbers">
-            <tbody>
-              <Row name="On the field for certain">{measure.least}</Row>
-              <Row name="On the field, or may be">{measure.most}</Row>
-              <Row name="Play on a side">{measure.asked}</Row>
-              <CreditRow finding={finding} />
-            </tbody>
-          </table>
-        </details>
-      ) : null}
-      {measure?.kind === "station" ? (
-        <details>
-          <summary>Numbers</summary>
-          <table className="numbers">
-            <tbody>
-              <NumberRow name="Depth" measured={measure.depthYards} unit="yd" outside={measure.depthErrorYards} />
-              <NumberRow name="Width" measured={measure.widthYards} unit="yd" outside={measure.widthErrorYards} />
-              <NumberRow name="Outside the target" measured={measure.outsideYards} unit="yd" />
-              <Row name="Inside the target">{Math.round(measure.probabilityInside * 100)} %</Row>
-              <CreditRow finding={finding} />
-            </tbody>
-          </table>
-        </details>
-      ) : null}
+      {measure?.kind === "look" ? <LookNumbers measure={measure} /> : <Numbers finding={finding} />}
     </article>
   );
 }
 
-/** How sure the verdict is; sampling cannot tell a certainty, so it never says one. */
-function sureness(verdict: Verdict, probabilityMet: number): string {
-  const percent = (probability: number) =>
-    probability > 0.99 ? "over 99 %" : probability < 0.01 ? "under 1 %" : `${Math.round(probability * 100)} %`;
-  switch (verdict) {
-    case "met":
-      return `${percent(probabilityMet)} sure`;
-    case "missed":
-      return `${percent(1 - probabilityMet)} sure`;
-    case "cannot tell":
-    case "not applicable":
-      return `${percent(probabilityMet)} likely met`;
-  }
-}
-
-function Row({ name, children }: { readonly name: string; readonly children: ReactNode }) {
-  return (
-    <tr>
-      <th scope="row">{name}</th>
-      <td>{children}</td>
-    </tr>
-  );
-}
-
-/** What the finding gives to a score. */
-function CreditRow({ finding: { score } }: { readonly finding: Finding }) {
-  return <Row name="Credit">{score === null ? "–" : `${score.toFixed(0)} of 100`}</Row>;
-}
-
-function NumberRow({
-  name,
-  measured,
-  unit,
-  outside,
-}: {
-  readonly name: string;
-  readonly measured: Measured;
-  readonly unit: string;
-  readonly outside?: number;
-}) {
-  const figure = (value: number) => value.toFixed(2).replace("-", "−");
-  return (
-    <tr>
-      <th scope="row">{name}</th>
-      <td>
-        {figure(measured.value)} {unit}{" "}
-        <span className="soft">
-          ({figure(measured.low)} to {figure(measured.high)})
-        </span>
-        {outside === undefined || outside === 0 ? null : `, ${figure(outside)} ${unit} outside`}
-      </td>
-    </tr>
-  );
-}
-
-/** How long something went on, against how long the book lets it. */
-function WatchNumbers({ measure, finding }: { readonly measure: WatchMeasure; readonly finding: Finding }) {
+function Numbers({ finding }: { readonly finding: Finding }) {
+  const facts = findingFacts(finding);
+  const { measure } = finding;
+  if (facts.length === 0) return null;
   return (
     <details>
       <summary>Numbers</summary>
       <table className="numbers">
         <tbody>
-          {measure.lengthSec ? <NumberRow name="It went on" measured={measure.lengthSec} unit="s" /> : null}
-          <Row name="The book allows">{measure.allowedSec.toFixed(2)} s</Row>
-          <Row name="After the snap">
-            {measure.fromSec.toFixed(2)} to {measure.toSec.toFixed(2)} s
-          </Row>
-          <CreditRow finding={finding} />
+          {facts.map(({ name, figure, interval, outside }) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              <td>
+                {figure}
+                {interval === null ? null : <span className="soft"> ({interval})</span>}
+                {outside === null ? null : `, ${outside}`}
+              </td>
+            </tr>
+          ))}
         </tbody>
       </table>
-      {measure.lengthSec ? <p className="soft">The interval is what the spacing of the moments leaves open.</p> : null}
+      {measure?.kind === "watch" && measure.lengthSec ? (
+        <p className="soft">The interval is what the spacing of the moments leaves open.</p>
+      ) : null}
     </details>
   );
 }

@@ -1,4 +1,5 @@
 import type { LookMeasure, Measured } from "#core/scoring/finding";
+import { lookTerms } from "#core/scoring/finding-facts";
 import type { Look, MatterLooks, MomentLooks } from "#core/scoring/look";
 import { matterName, stepWords } from "#core/scoring/look-words";
 import type { MatterScene } from "#core/scoring/matters";
@@ -35,32 +36,17 @@ function LookTable({ looks }: { readonly looks: readonly Look[] }) {
         {looks.map((look) => (
           <tr key={look.position}>
             <th scope="row">{look.position}</th>
-            <Term value={look.angleCredit} figure={`${look.angleDegrees.toFixed(0)}°`} />
-            <Term value={look.gapCredit} figure={`${look.gapDegrees.toFixed(1).replace("-", "−")}°`} />
-            <Term value={look.clearShare} figure={percent(look.clearShare)} />
-            <Term value={look.rangeCredit} figure={`${look.rangeYards.toFixed(1)} yd`} />
-            <Term
-              value={look.facingCredit}
-              figure={look.facingDegrees === null ? "unknown" : `${look.facingDegrees.toFixed(0)}°`}
-            />
-            <Term
-              value={look.quality}
-              figure={`${credit(look.qualityInterval.low)}–${credit(look.qualityInterval.high)}`}
-            />
+            {lookTerms(look).map(({ name, figure, credit: given }) => (
+              <td key={name}>
+                {given}
+                <br />
+                <span className="soft">{figure}</span>
+              </td>
+            ))}
           </tr>
         ))}
       </tbody>
     </table>
-  );
-}
-
-function Term({ value, figure }: { readonly value: number; readonly figure: string }) {
-  return (
-    <td>
-      {credit(value)}
-      <br />
-      <span className="soft">{figure}</span>
-    </td>
   );
 }
 

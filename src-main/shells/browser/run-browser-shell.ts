@@ -10,6 +10,7 @@ import { createSocketService } from "../serve-calls.ts";
 import type { OpenWorkstation, Workstation } from "../workstation.ts";
 import { openAppWindow, profileFolderFor } from "./app-window.ts";
 import { findBrowser, hasDisplay, installBrowser } from "./find-browser.ts";
+import { showFolder } from "./show-folder.ts";
 import { startShellServer, type ShellServer } from "./server.ts";
 
 export type BrowserShellParts = {
@@ -30,7 +31,11 @@ export async function runBrowserShell(parts: BrowserShellParts): Promise<number>
     return 2;
   }
   const args = parsed.value;
-  const opened = await parts.openWorkstation({ libraryPath: args.libraryPath, pickFilm: null });
+  const opened = await parts.openWorkstation({
+    libraryPath: args.libraryPath,
+    pickFilm: null,
+    showFolder: hasDisplay() ? showFolder : null,
+  });
   if (opened.kind === "failed") {
     console.error(opened.sentence);
     if (args.window && hasDisplay()) await showFailure(opened.sentence, args);

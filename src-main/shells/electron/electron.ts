@@ -1,6 +1,7 @@
 /** Entry of the desktop shell: everything that only Electron can do, and nothing else. */
 import { join } from "node:path";
 import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session, shell } from "electron";
+import { Failure } from "#core/contract/errors";
 import { argumentsOfApp, parseShellArguments } from "../arguments.ts";
 import { openWorkstation } from "../open-workstation.ts";
 import { answer, readPages, type Pages } from "../pages.ts";
@@ -26,6 +27,11 @@ async function pickFilm(): Promise<string | null> {
   const options = { properties: ["openFile" as const], filters };
   const picked = await (window === null ? dialog.showOpenDialog(options) : dialog.showOpenDialog(window, options));
   return picked.filePaths[0] ?? null;
+}
+
+async function showFolder(path: string): Promise<void> {
+  const why = await shell.openPath(path);
+  if (why !== "") throw new Failure("NOT_HERE", `The folder could not be opened: ${why}. It lies at ${path}.`);
 }
 
 function servePages(pages: Pages, workstation: Workstation): void {
@@ -60,7 +66,11 @@ function openWindow(): void {
 async function start(): Promise<void> {
   const parsed = parseShellArguments(argumentsOfApp(process.argv, app.isPackaged));
   if (parsed.kind === "refused") return fail(parsed.sentence);
-  const opened = await openWorkstation(app.getAppPath(), { libraryPath: parsed.value.libraryPath, pickFilm });
+  const opened = await openWorkstation(app.getAppPath(), {
+    libraryPath: parsed.value.libraryPath,
+    pickFilm,
+    showFolder,
+  });
   if (opened.kind === "failed") return fail(opened.sentence);
   session.defaultSession.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
   session.defaultSession.setPermissionCheckHandler(() => false);

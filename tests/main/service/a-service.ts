@@ -1,5 +1,7 @@
 import { createRouterClient, ORPCError } from "@orpc/server";
 import { createService, type ServiceOptions } from "../../../src-main/service/create-service.ts";
+import { projectRoot } from "../../helpers/launch.ts";
+import { reportWriters } from "../../../src-main/reports/report-writers.ts";
 import type { Library } from "../../../src-main/store/library.ts";
 import { temporaryFolder } from "../store/temporary-library.ts";
 import { contentFilmTools } from "./content-film-tools.ts";
@@ -10,7 +12,8 @@ export function aService(library: Library, with_: Partial<ServiceOptions> = {}) 
   const router = createService({
     library,
     filmTools: contentFilmTools,
-    shell: { pickFilm: null, homeFolder: temporaryFolder() },
+    shell: { pickFilm: null, showFolder: null, homeFolder: temporaryFolder() },
+    reportWriters: () => reportWriters(projectRoot),
     demo: null,
     version: "0.1.0",
     log: (message, error) => void logged.push({ message, error }),

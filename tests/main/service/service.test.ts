@@ -345,7 +345,7 @@ describe("files", () => {
 
   test("null is the person's own folder", async () => {
     const homeFolder = temporaryFolder();
-    const { client } = aService(await openTemporary(), { shell: { pickFilm: null, homeFolder } });
+    const { client } = aService(await openTemporary(), { shell: { pickFilm: null, showFolder: null, homeFolder } });
     expect((await client.files.browse({ folder: null })).folder).toBe(homeFolder);
   });
 
@@ -379,7 +379,9 @@ describe("files", () => {
   test("the system's dialog is used where there is one", async () => {
     const library = await openTemporary();
     expect(await answerTo(aService(library).client.files.pickFilm())).toMatchObject({ code: "NOT_HERE", known: true });
-    const { client } = aService(library, { shell: { pickFilm: async () => "/films/a.mp4", homeFolder: "/" } });
+    const { client } = aService(library, {
+      shell: { pickFilm: async () => "/films/a.mp4", showFolder: null, homeFolder: "/" },
+    });
     expect(await client.files.pickFilm()).toBe("/films/a.mp4");
     expect((await client.library.info()).systemDialog).toBe(true);
   });

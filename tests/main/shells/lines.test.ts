@@ -9,6 +9,8 @@ import { os, type RouterClient } from "@orpc/server";
 import { afterEach, describe, expect, onTestFinished, test, vi } from "vitest";
 import { WebSocketServer } from "ws";
 import { put } from "#core/game/changes";
+import { projectRoot } from "../../helpers/launch.ts";
+import { reportWriters } from "../../../src-main/reports/report-writers.ts";
 import { createService } from "../../../src-main/service/create-service.ts";
 import { createPortService, createSocketService } from "../../../src-main/shells/serve-calls.ts";
 import {
@@ -32,7 +34,8 @@ async function aRouter() {
   const router = createService({
     library,
     filmTools: contentFilmTools,
-    shell: { pickFilm: null, homeFolder: temporaryFolder() },
+    shell: { pickFilm: null, showFolder: null, homeFolder: temporaryFolder() },
+    reportWriters: () => reportWriters(projectRoot),
     demo: null,
     version: "0.1.0",
     log: (line) => void logged.push(line),

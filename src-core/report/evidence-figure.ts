@@ -1,0 +1,139 @@
+import { imageOf } from "../field/seen-through.ts";
+import type { Survey } from "../field/survey.ts";
+import type { Mark } from "../game/records.ts";
+import { phaseNames } from "../game/words.ts";
+import { markShapes, situationShapes, targetShapes } from "../picture/frame-picture.ts";
+import { frameSightShapes, planSightShapes, type Sightline, sightlines } from "../picture/look-picture.ts";
+import {
+  planFieldShapes,
+  planMarginYards,
+  planMarkShapes,
+  planSituationShapes,
+  planTargetShapes,
+} from "../picture/plan-picture.ts";
+import type { PicturePoint } from "../picture/shape.ts";
+import type { Finding } from "../scoring/finding.ts";
+import type { MomentOfPlay } from "../scoring/judge-play.ts";
+import type { Figure, ReportPicture, StillWanted } from "./document.ts";
+import { type Found, type PageInput, stillKey } from "./page-input.ts";
+
+/** Whom a figure is about: with one official, no other is drawn. */
+type Of = { readonly position: string | null; readonly alt: string };
+
+/** The annotated frame and the plan of what a finding rests on; none where it has no moment, or that is not surveyed. */
+export function evidenceFigures(
+  input: Pick<PageInput, "records" | "layout">,
+  { play, finding, at }: Found,
+  of: Of,
+): { readonly figures: readonly Figure[]; readonly stills: readonly StillWanted[] } {
+  if (!at || at.judged.survey.kind !== "solved") return { figures: [], stills: [] };
+  const { survey } = at.judged.survey;
+  const { records, layout } = input;
+  const marks = records.marks.filter(
+    ({ momentId, subject }) =>
+      momentId === at.moment.id &&
+      (subject.kind !== "official" || of.position === null || subject.position === of.position),
+  );
+  const lines = linesOf(at, finding, of.position);
+  const when = `Play ${play.number}, ${phaseNames[at.moment.phase].toLowerCase()}`;
+  const box = cropOf(survey, finding, marks, lines, of.position);
+  const key = `${stillKey(of.position ?? "crew", at.moment)}-${box.x}-${box.y}-${box.width}`;
+  const still: ReportPicture = {
+    surface: "film",
+    box,
+    inkUnit: box.width / 640,
+    shapes: [
+      ...situationShapes(layout, survey, play.situation),
+      ...targetShapes(survey, [finding]),
+      ...frameSightShapes(survey, lines),
+      ...markShapes(marks, at.judged),
+    ],
+    stillKey: key,
+  };
+  const shown = new Set(marks.map(({ id }) => id));
+  const placed = at.judged.placed.filter(({ markId }) => shown.has(markId));
+  const planBox = planCrop(
+    placed.map(({ measured }) => measured.position.xYards),
+    input,
+  );
+  const plan: ReportPicture = {
+    surface: "paper",
+    box: planBox,
+    inkUnit: planBox.width / 560,
+    shapes: [
+      ...planFieldShapes(layout),
+      ...planSituationShapes(layout, play.situation),
+      ...planTargetShapes(layout, [finding]),
+      ...planSightShapes(layout, lines),
+      ...planMarkShapes(layout, placed),
+    ],
+    stillKey: null,
+  };
+  const target = finding.target ? " The outlined region is where the book puts the official." : "";
+  return {
+    figures: [
+      { picture: still, alt: `Frame of the film. ${of.alt}${target}`, caption: `${when}, as filmed` },
+      { picture: plan, alt: `Plan of the field. ${of.alt}${target}`, caption: `${when}, as measured` },
+    ],
+    stills: [{ key, filmId: at.moment.filmId, timeSec: at.moment.timeSec, box }],
+  };
+}
+
+function linesOf({ judged }: MomentOfPlay, finding: Finding, position: string | null): Sightline[] {
+  if (finding.measure?.kind !== "look") return [];
+  const lines = sightlines(judged.looks, [finding], position);
+  return position === null ? lines : lines.filter((line) => line.position === position);
+}
+
+/** The part of the frame that shows it: whoever it is about, the target and the looks, with room around them. */
+function cropOf(
+  survey: Survey,
+  finding: Finding,
+  marks: readonly Mark[],
+  lines: readonly Sightline[],
+  position: string | null,
+): ReportPicture["box"] {
+  const { widthPx, heightPx } = survey.image;
+  const rests = new Set(finding.markIds);
+  const ground = [...(finding.target ?? []), ...lines.flatMap(({ from, to }) => [from, to])];
+  const points: PicturePoint[] = [
+    ...marks
+      .filter(({ id, subject }) => rests.has(id) || (subject.kind === "official" && subject.position === position))
+      .map(({ click }): PicturePoint => [click.uPx, click.vPx]),
+    ...ground.flatMap((point): PicturePoint[] => {
+      const at = imageOf(survey, point);
+      return at ? [[at.uPx, at.vPx]] : [];
+    }),
+  ].filter(([u, v]) => u >= 0 && v >= 0 && u <= widthPx && v <= heightPx);
+  if (points.length === 0) return { x: 0, y: 0, width: widthPx, height: heightPx };
+  const us = points.map(([u]) => u);
+  const vs = points.map(([, v]) => v);
+  const room = widthPx * 0.09;
+  const wide = Math.max(...us) - Math.min(...us) + 2 * room;
+  const high = Math.max(...vs) - Math.min(...vs) + 2 * room;
+  // As wide as the frame is to its height, so that a page of stills lies even.
+  const width = Math.round(Math.min(widthPx, Math.max(wide, (high * widthPx) / heightPx, widthPx * 0.4)));
+  const height = Math.round((width * heightPx) / widthPx);
+  const middleU = (Math.max(...us) + Math.min(...us)) / 2;
+  // A person stands above the point between their feet.
+  const middleV = (Math.max(...vs) + Math.min(...vs)) / 2 - height * 0.08;
+  const within = (value: number, most: number) => Math.round(Math.min(most, Math.max(0, value)));
+  return {
+    x: within(middleU - width / 2, widthPx - width),
+    y: within(middleV - height / 2, heightPx - height),
+    width,
+    height,
+  };
+}
+
+/** The field over its whole width, and along it as far as people stand. */
+function planCrop(xsYards: readonly number[], { layout }: Pick<PageInput, "layout">): ReportPicture["box"] {
+  const margin = planMarginYards;
+  const height = layout.widthYards + 2 * margin;
+  const length = layout.totalLengthYards + 2 * margin;
+  const least = Math.min(...xsYards, layout.totalLengthYards);
+  const most = Math.max(...xsYards, 0);
+  const width = Math.min(length, Math.max(height * 1.5, most - least + 2 * margin));
+  const x = Math.min(length - margin - width, Math.max(-margin, (least + most) / 2 - width / 2));
+  return { x, y: -margin, width, height };
+}

@@ -1,0 +1,112 @@
+import type { FieldLayout } from "../field/template.ts";
+import type { Criterion, GameRecords, Moment, Play } from "../game/records.ts";
+import type { Scale } from "../grading/scales.ts";
+import type { Book } from "../mechanics/book.ts";
+import type { Finding } from "../scoring/finding.ts";
+import type { MomentOfPlay, JudgedPlay } from "../scoring/judge-play.ts";
+import type { ReportDocument, StillWanted } from "./document.ts";
+
+/** All that pages of a game are made from. */
+export type PageInput = {
+  readonly records: GameRecords;
+  readonly layout: FieldLayout;
+  readonly book: Book;
+  readonly judged: ReadonlyMap<string, JudgedPlay>;
+  /** Of the game's grades. */
+  readonly scale: Scale;
+  /** Whose grades and rulings the pages hold. */
+  readonly authorId: string;
+  /** Null where the page is to name nobody. */
+  readonly observerName: string | null;
+  /** The day it is made, as a person reads it. */
+  readonly madeOn: string;
+};
+
+/** A page and the stills that its pictures lie over. */
+export type Page = { readonly document: ReportDocument; readonly stills: readonly StillWanted[] };
+
+/** A finding with where it was seen. */
+export type Found = {
+  readonly play: Play;
+  readonly finding: Finding;
+  /** The moment that shows it best: its own, or that of the first mark it rests on; null where none does. */
+  readonly at: MomentOfPlay | null;
+};
+
+/** Every finding of the game, in the order of its plays. */
+export function foundIn({ records, judged }: Pick<PageInput, "records" | "judged">): Found[] {
+  const momentOf = new Map(records.marks.map(({ id, momentId }) => [id, momentId]));
+  return records.plays
+    .toSorted((a, b) => a.number - b.number)
+    .flatMap((play): Found[] => {
+      const whole = judged.get(play.id);
+      if (!whole) return [];
+      const at = (momentId: string | undefined) => whole.moments.find(({ moment }) => moment.id === momentId) ?? null;
+      return [
+        ...whole.moments.flatMap((one) => one.judged.findings.map((finding) => ({ play, finding, at: one }))),
+        ...whole.findings.map((finding) => ({
+          play,
+          finding,
+          at: at(finding.markIds.flatMap((id) => momentOf.get(id) ?? [])[0]),
+        })),
+      ];
+    });
+}
+
+/** What the book calls an official, with the name the game has for them where it has one. */
+export function officialName({ records, book }: Pick<PageInput, "records" | "book">, position: string): string {
+  const called = book.positions.find(({ id }) => id === position)?.name ?? position;
+  const name = records.game.crew.find((member) => member.position === position)?.name.trim() ?? "";
+  return name === "" ? called : `${name}, ${called}`;
+}
+
+/** A sentence about one official in which no other is named by their letters. */
+export function withoutOthers(sentence: string, positions: readonly string[], own: string): string {
+  const others = positions.filter((position) => position !== own);
+  if (others.length === 0) return sentence;
+  const letters = others.toSorted((a, b) => b.length - a.length).join("|");
+  const one = `(?:${letters})`;
+  return sentence
+    .replaceAll(new RegExp(`\\b${one}(?:(?:, | and | or )${one}\\b)+`, "gu"), "others of the crew")
+    .replaceAll(new RegExp(`\\b${one}\\b`, "gu"), "another official");
+}
+
+/** The lines under a title that say which game it is, by which book, and by whom and when it was made. */
+export function headLines({ records: { game, seals }, book, authorId, observerName, madeOn }: PageInput): string[] {
+  const seal = seals.find((one) => one.authorId === authorId);
+  return [
+    [game.title, game.playedOn, game.level].filter(Boolean).join(" · "),
+    `Mechanics book: ${book.name}, edition ${book.edition}`,
+    [
+      `Made on ${madeOn}`,
+      seal ? `finalised ${seal.sealedAt.slice(0, 10)}` : "not finalised",
+      observerName === null || observerName === "" ? "" : `observer: ${observerName}`,
+    ]
+      .filter(Boolean)
+      .join(" · "),
+  ];
+}
+
+/** What every page says before it says anything of a person. */
+export function cautionOf(book: Book): string {
+  return (
+    "This is evidence for a person to weigh, not a verdict on one. Each number comes with the interval that it lies in with " +
+    "95 % of the measuring errors; what could not be told counts neither way. The association’s own manual and rules come " +
+    `first. ${book.caution}`
+  );
+}
+
+export const criterionNames: Record<Criterion, string> = {
+  station: "Station",
+  facing: "Facing",
+  key: "Keys",
+  zone: "Zones",
+  handoff: "Handoffs",
+  look: "Looks",
+  count: "Counting",
+};
+
+/** A moment's key for the still of it. */
+export function stillKey(position: string, { id }: Pick<Moment, "id">): string {
+  return `still-${position}-${id}`;
+}
