@@ -36,6 +36,7 @@ export type Ink =
   | "sight-hidden"
   | "sight-straight"
   | "step"
+  | "trail"
   | "zone"
   | "zone-hatch"
   | "key-line"

@@ -44,6 +44,7 @@ export const filmInks: Record<Ink, Stroke> = {
   "sight-hidden": { colour: wrong, widthPx: 1.8, dash: [8, 6] },
   "sight-straight": { colour: wrong, widthPx: 0.9 },
   step: { colour: sand, widthPx: 2 },
+  trail: { colour: "#fdf8ea80", widthPx: 1.6 },
   zone: { colour: measured, widthPx: 0, fill: "#8ed4ff2e" },
   "zone-hatch": { colour: "#8ed4ff99", widthPx: 0.9 },
   "key-line": { colour: sand, widthPx: 1.6 },
