@@ -27,8 +27,8 @@ export type PlayAnimation = Pick<ReportPicture, "surface" | "box" | "inkUnit"> &
 /** How long the first and the last moment stand still, seconds. */
 export const holdSec = 0.6;
 
-/** Room above the field for the time, yards. */
-const titleYards = 5;
+/** Room for the time above the field's margin, in which benches have their lines, yards. */
+const titleYards = 6;
 /** A picture is some so many points of ink wide, so that its letters can be read at half of its size. */
 const inkPoints = 600;
 
@@ -154,9 +154,9 @@ function timeShapes(layout: FieldLayout, course: Course, sinceSnapSec: number): 
   const said = saidInstant(sinceSnapSec);
   const phase = phaseHere(course, sinceSnapSec);
   return [
-    line(2, `${said.slice(0, 1).toUpperCase()}${said.slice(1)}`),
+    line(1.8, `${said.slice(0, 1).toUpperCase()}${said.slice(1)}`),
     // Before the snap the time has said so already.
-    ...(phase === "pre-snap" ? [] : [line(5, phaseNames[phase])]),
+    ...(phase === "pre-snap" ? [] : [line(4.6, phaseNames[phase])]),
   ];
 }
 

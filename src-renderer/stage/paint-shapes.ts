@@ -89,7 +89,9 @@ function paintShape(pen: Pen, shape: Shape): void {
     }
     case "ring": {
       const [x, y] = pen.at(shape.at);
-      return strokeOver(pen, stroke, () => pen.context.arc(x, y, ringPoints(pen) * pen.point, 0, 2 * Math.PI));
+      return strokeOver(pen, stroke, () =>
+        pen.context.arc(x, y, ringPoints(pen, shape.ink) * pen.point, 0, 2 * Math.PI),
+      );
     }
     case "arrow":
       return paintArrow(pen, shape, stroke);
@@ -98,8 +100,8 @@ function paintShape(pen: Pen, shape: Shape): void {
   }
 }
 
-/** On a plan a ring lies round two letters that stand close, on film round a foot. */
-const ringPoints = ({ isFilm }: Pen) => (isFilm ? 8 : 9);
+/** On film a ring lies round a foot, on a plan round a letter; what nobody saw has two letters in it. */
+const ringPoints = ({ isFilm }: Pen, ink: Ink) => (isFilm ? 8 : ink === "sight-hidden" ? 14 : 9);
 
 function setStroke({ context, point }: Pen, { colour, widthPx, dash = [] }: Stroke): void {
   context.strokeStyle = colour;

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { layOut, templateById } from "#core/field/template";
 import type { Shape } from "#core/picture/shape";
 import {
   playAnimation,
@@ -101,6 +102,24 @@ describe("the frames of a play", () => {
     expect(said(0).map(({ text }) => text)).toEqual(["At the snap", "Keys"]);
     expect(said(2.4).map(({ text }) => text)).toEqual(["2.40 s after the snap", "Zone"]);
     for (const { at } of said(0.9)) expect(at[1] - 1.5).toBeGreaterThan(box.y);
+  });
+
+  it("keeps the time clear of what is painted beside a field", () => {
+    const tackle = layOut(templateById("ncaa")!);
+    const { box } = playPictureFrame(tackle);
+    const painted = playBaseShapes(tackle, situation).flatMap((shape) => (shape.kind === "path" ? shape.points : []));
+    const outermost = Math.min(...painted.map(([, y]) => y));
+    expect(outermost).toBeLessThan(-3);
+    const time = labels(playFrameShapes(tackle, situation, course, 0.9)).filter(({ ink }) => ink === "note");
+    const above = time.filter(({ at }) => at[1] < 0);
+    expect(above).toHaveLength(2);
+    // Capitals of 13 points are 9.5 points high.
+    const { inkUnit } = playPictureFrame(tackle);
+    for (const { at } of above) {
+      expect(at[1] + 4.75 * inkUnit).toBeLessThan(outermost);
+      expect(at[1] - 4.75 * inkUnit).toBeGreaterThan(box.y);
+    }
+    expect(Math.max(...painted.map(([, y]) => y))).toBeLessThan(box.y + box.height);
   });
 
   it("about one position leaves the others as letters without what they faced, watched or walked", () => {

@@ -48,7 +48,7 @@ function lastSec(): number {
   return judged.moments.at(-1)!.moment.timeSec - play.snapSec!;
 }
 
-/** Where two marks put somebody at an instant between them, pixels of the picture: 110 yd across 1280, from 10 yd above the field. */
+/** Where two marks put somebody at an instant between them, pixels of the picture: 110 yd across 1280, from 11 yd above the field. */
 function truthPx(isTheirs: (subject: MarkSubject) => boolean, sec: number) {
   const marks = marksOf(isTheirs);
   const next = marks.findIndex((mark) => mark.sec >= sec);
@@ -56,7 +56,7 @@ function truthPx(isTheirs: (subject: MarkSubject) => boolean, sec: number) {
   const share = (sec - a.sec) / (b.sec - a.sec);
   const xYards = a.xYards * (1 - share) + b.xYards * share;
   const yYards = a.yYards * (1 - share) + b.yYards * share;
-  return { xPx: (xYards + 5) * pxAYard, yPx: (40 - yYards + 10) * pxAYard };
+  return { xPx: (xYards + 5) * pxAYard, yPx: (40 - yYards + 11) * pxAYard };
 }
 const pxAYard = 1280 / 110;
 
@@ -114,7 +114,7 @@ describe("the moving picture of a play", () => {
     const pictures = await decoded(bytes, frames);
     const off: { who: string; frame: number; yards: number }[] = [];
     for (const [i, picture] of pictures.entries()) {
-      expect([picture.width, picture.height]).toEqual([1280, 640]);
+      expect([picture.width, picture.height]).toEqual([1280, 652]);
       const sec = firstSec() + (frames[i]! - 15) / framesPerSecond;
       const grey = greyOf(picture);
       for (const position of ["R", "LJ", "FJ", "BJ"]) {
@@ -160,7 +160,7 @@ describe("the moving picture of a play", () => {
     const context = new OffscreenCanvas(bitmap.width, bitmap.height).getContext("2d")!;
     context.drawImage(bitmap, 0, 0);
     bitmap.close();
-    const [one, other] = [greyOf(picture!), greyOf(context.getImageData(0, 0, 1280, 640))];
+    const [one, other] = [greyOf(picture!), greyOf(context.getImageData(0, 0, 1280, 652))];
     // Coded edges are off by a few shades; ink where there is paper, by a hundred.
     const otherwise = one.data.filter((grey, i) => Math.abs(grey - other.data[i]!) > 60).length;
     expect(otherwise).toBeLessThan(one.data.length / 10_000);

@@ -28,11 +28,17 @@ export function lettersOf(text: string, sizePx: number): Grey {
   return greyOf(context.getImageData(0, 0, width, height));
 }
 
-/** Every few pixels over the whole picture, and then every pixel about the best; to a part of one by the peak's parabola. */
+/**
+ * Every second pixel over the whole picture by a third of the letters, and then every pixel about each of the likeliest; to
+ * a part of one by the peak's parabola.
+ */
 export function findLetters(picture: Grey, letters: Grey): Found {
-  const rough = best(picture, letters, { x0: 0, y0: 0, x1: picture.widthPx, y1: picture.heightPx, thin: 3, step: 2 });
-  const round = { x0: rough.x - 4, y0: rough.y - 4, x1: rough.x + 5, y1: rough.y + 5, thin: 1, step: 1 };
-  const { x, y, likeness } = best(picture, letters, round);
+  const whole = { x0: 0, y0: 0, x1: picture.widthPx, y1: picture.heightPx };
+  const rough = places(picture, letters, whole, 2, 3).toSorted((a, b) => b.likeness - a.likeness);
+  const { x, y, likeness } = rough
+    .slice(0, candidates)
+    .flatMap((one) => places(picture, letters, { x0: one.x - 2, y0: one.y - 2, x1: one.x + 3, y1: one.y + 3 }, 1, 1))
+    .reduce((one, other) => (other.likeness > one.likeness ? other : one), { x: 0, y: 0, likeness: 0 });
   const at = (dx: number, dy: number) => likenessAt(picture, letters, x + dx, y + dy, 1);
   const peak = (before: number, after: number) => (before - after) / (2 * (before - 2 * likeness + after) || 1);
   return {
@@ -42,14 +48,19 @@ export function findLetters(picture: Grey, letters: Grey): Found {
   };
 }
 
-type Range = { readonly x0: number; readonly y0: number; readonly x1: number; readonly y1: number };
+const candidates = 60;
+/** Less than this and it is not looked at again. */
+const leastLikeness = 0.4;
 
-function best(picture: Grey, letters: Grey, range: Range & { readonly thin: number; readonly step: number }) {
-  let found = { x: 0, y: 0, likeness: -1 };
-  for (let y = Math.max(0, range.y0); y < Math.min(range.y1, picture.heightPx - letters.heightPx); y += range.step) {
-    for (let x = Math.max(0, range.x0); x < Math.min(range.x1, picture.widthPx - letters.widthPx); x += range.step) {
-      const likeness = likenessAt(picture, letters, x, y, range.thin);
-      if (likeness > found.likeness) found = { x, y, likeness };
+type Range = { readonly x0: number; readonly y0: number; readonly x1: number; readonly y1: number };
+type Place = { readonly x: number; readonly y: number; readonly likeness: number };
+
+function places(picture: Grey, letters: Grey, range: Range, step: number, thin: number): Place[] {
+  const found: Place[] = [];
+  for (let y = Math.max(0, range.y0); y < Math.min(range.y1, picture.heightPx - letters.heightPx); y += step) {
+    for (let x = Math.max(0, range.x0); x < Math.min(range.x1, picture.widthPx - letters.widthPx); x += step) {
+      const likeness = likenessAt(picture, letters, x, y, thin);
+      if (likeness > leastLikeness) found.push({ x, y, likeness });
     }
   }
   return found;
