@@ -93,12 +93,26 @@ function painted(shape: Shape, canvas: Canvas): Painted[] {
       return [...halos(arms, whole, canvas), ...arms.map((points) => stroked(points, false, whole, unit))];
     }
     case "ring":
-      return [{ kind: "circle", at: shape.at, radius: 8 * unit, fill: null, line: lineOf(stroke, unit) }];
+      return [
+        {
+          kind: "circle",
+          at: shape.at,
+          radius: ringPx(shape.ink, surface) * unit,
+          fill: null,
+          line: lineOf(stroke, unit),
+        },
+      ];
     case "arrow":
       return paintedArrow(shape.from, shape.to, stroke, canvas);
     case "label":
       return paintedLabel(shape, stroke, canvas);
   }
+}
+
+/** Over film a ring lies round a foot, on a plan round a letter; round what nobody saw there are two. */
+function ringPx(ink: Shape["ink"], surface: Surface): number {
+  if (surface === "film") return 8;
+  return ink === "sight-hidden" ? 14 : 9;
 }
 
 function lineOf(stroke: Stroke, unit: number): Line | null {

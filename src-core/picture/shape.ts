@@ -36,6 +36,7 @@ export const inks = [
   "sight-hidden",
   "sight-straight",
   "step",
+  "trail",
   "zone",
   "zone-hatch",
   "key-line",
