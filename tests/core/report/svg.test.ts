@@ -39,7 +39,7 @@ const pictureOf = (shapes: readonly Shape[], surface: "film" | "paper" = "film")
 
 test.each(surfaces)("every ink is painted on %s, whatever the shape that it is right for", (surface) => {
   const inks = Object.keys(inksOn[surface]) as Ink[];
-  expect(inks).toHaveLength(36);
+  expect(inks).toHaveLength(37);
   expect(Object.keys(filmInks).toSorted()).toEqual(Object.keys(paperInks).toSorted());
   for (const ink of inks) {
     const isArea = inksOn[surface][ink].widthPx === 0;
