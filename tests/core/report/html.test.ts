@@ -70,6 +70,8 @@ test("headings leave no level out on the way down, whatever the document asks fo
 
 test("tables have captions and heads with a scope, and figures a picture with a name and a caption", () => {
   const [table] = within("table");
+  const [wide] = within("div").filter((div) => within("table", div)[0] === table);
+  expect(wide!.attributes).toMatchObject({ role: "region", tabindex: "0", "aria-label": "Stations" });
   expect(textIn(within("caption", table)[0]!)).toBe("Stations");
   expect(within("th", table).map((th) => [th.attributes["scope"], textIn(th)])).toEqual([
     ["col", "Play"],
