@@ -126,6 +126,9 @@ function cropOf(
   };
 }
 
+/** A plan is as wide to its height as most film, so that the two lie even beside each other. */
+const wideAsFilm = 16 / 9;
+
 /** The field over its whole width, and along it as far as people stand. */
 function planCrop(xsYards: readonly number[], { layout }: Pick<PageInput, "layout">): ReportPicture["box"] {
   const margin = planMarginYards;
@@ -133,7 +136,7 @@ function planCrop(xsYards: readonly number[], { layout }: Pick<PageInput, "layou
   const length = layout.totalLengthYards + 2 * margin;
   const least = Math.min(...xsYards, layout.totalLengthYards);
   const most = Math.max(...xsYards, 0);
-  const width = Math.min(length, Math.max(height * 1.5, most - least + 2 * margin));
+  const width = Math.min(length, Math.max(height * wideAsFilm, most - least + 2 * margin));
   const x = Math.min(length - margin - width, Math.max(-margin, (least + most) / 2 - width / 2));
   return { x, y: -margin, width, height };
 }

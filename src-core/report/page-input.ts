@@ -89,10 +89,10 @@ export function headLines({ records: { game, seals }, book, authorId, observerNa
 
 /** What every page says before it says anything of a person. */
 export function cautionOf(book: Book): string {
+  const first = /association/iu.test(book.caution) ? "" : " The association’s own manual and rules come first.";
   return (
     "This is evidence for a person to weigh, not a verdict on one. Each number comes with the interval that it lies in with " +
-    "95 % of the measuring errors; what could not be told counts neither way. The association’s own manual and rules come " +
-    `first. ${book.caution}`
+    `95 % of the measuring errors; what could not be told counts neither way.${first} ${book.caution}`
   );
 }
 
@@ -109,4 +109,33 @@ export const criterionNames: Record<Criterion, string> = {
 /** A moment's key for the still of it. */
 export function stillKey(position: string, { id }: Pick<Moment, "id">): string {
   return `still-${position}-${id}`;
+}
+
+/** Words of a person on one official that name another of the crew, and where they stand. */
+export type OtherNamed = { readonly name: string; readonly where: string };
+
+/** What a person should read again before the page of one official goes out. */
+export function othersNamed({ records, authorId }: PageInput, position: string): OtherNamed[] {
+  const others = records.game.crew.filter((member) => member.position !== position && member.name.trim() !== "");
+  const numberOf = new Map(records.plays.map(({ id, number }) => [id, number]));
+  const where = (playId: string | null) => (playId === null ? "the whole game" : `play ${numberOf.get(playId) ?? "?"}`);
+  const words = [
+    ...records.grades
+      .filter((grade) => grade.authorId === authorId && grade.position === position)
+      .map(({ playId, reason, comment }) => ({ playId, text: `${reason} ${comment}` })),
+    ...records.rulings
+      .filter((ruling) => ruling.authorId === authorId)
+      .filter((ruling) => ruling.position === position || ruling.seers.includes(position))
+      .map(({ playId, comment, foul }) => ({ playId, text: `${foul} ${comment}` })),
+  ];
+  return words.flatMap(({ playId, text }) =>
+    others
+      .filter(({ name }) => name.split(/\s+/u).some((part) => part.length > 2 && isWordIn(part, text)))
+      .map(({ name }) => ({ name, where: where(playId) })),
+  );
+}
+
+function isWordIn(word: string, text: string): boolean {
+  const letters = text.toLocaleLowerCase().split(/[^\p{L}\p{M}'’-]+/u);
+  return letters.includes(word.toLocaleLowerCase());
 }

@@ -10,6 +10,7 @@ import { GradeFilm } from "./grade-film.tsx";
 import { GradeForm } from "./grade-form.tsx";
 import { GradeTable } from "./grade-table.tsx";
 import "./gradesheet.css";
+import { PagesPanel } from "./pages-panel.tsx";
 import { PrivateNote } from "./private-note.tsx";
 import { RulingForm } from "./ruling-form.tsx";
 import { RulingsTable, useRulings } from "./rulings-table.tsx";
@@ -19,6 +20,7 @@ import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
 const pages = [
   { id: "grades", name: "Grades" },
   { id: "rulings", name: "Rulings" },
+  { id: "pages", name: "Pages" },
 ] as const;
 type Page = (typeof pages)[number]["id"];
 
@@ -81,22 +83,29 @@ export function GradeSheetPlace({
         </div>
       ) : (
         <>
-          <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
-            {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
-          </section>
+          {page === "pages" ? (
+            <PagesPanel sheet={sheet} />
+          ) : (
+            <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
+              {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
+            </section>
+          )}
           {/* The film stays where it is, whichever page is beside it. */}
-          <aside className="grade-side" aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}>
+          <aside
+            hidden={page === "pages"}
+            className="grade-side"
+            aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}
+          >
             <GradeFilm sheet={sheet} />
-            {page === "grades" ? (
-              <GradesSide sheet={sheet} />
-            ) : (
+            {page === "grades" ? <GradesSide sheet={sheet} /> : null}
+            {page === "rulings" ? (
               <RulingForm
                 key={rulings.open?.id ?? "new"}
                 sheet={sheet}
                 ruling={rulings.open}
                 onKept={rulings.setOpenId}
               />
-            )}
+            ) : null}
           </aside>
         </>
       )}

@@ -1,0 +1,52 @@
+import { useId } from "react";
+import type { ExportState } from "../app/use-export.ts";
+import { useFailures } from "../app/failures.tsx";
+import { Button } from "../parts/button.tsx";
+
+/** How an export stands: its progress with a way out, and its end with where it lies. */
+export function ExportBar({
+  state,
+  onCancel,
+  onShow,
+}: {
+  readonly state: ExportState;
+  readonly onCancel: () => void;
+  readonly onShow: (exportId: string) => Promise<void>;
+}) {
+  const { attempt } = useFailures();
+  const id = useId();
+  switch (state.kind) {
+    case "idle":
+      return null;
+    case "running":
+      return (
+        <div className="export-bar">
+          <label htmlFor={id}>{state.doing}…</label>
+          <progress id={id} max={state.total} value={state.done} />
+          <Button onPress={onCancel}>Cancel</Button>
+        </div>
+      );
+    case "done":
+      return (
+        <div className="export-bar" role="status">
+          <p>
+            {state.files.length} {state.files.length === 1 ? "file" : "files"} written to <b>{state.folder}</b>
+            {state.missing > 0 ? `; ${state.missing} stills could not be made and are blank` : ""}.
+          </p>
+          <Button onPress={() => void attempt(() => onShow(state.exportId))}>Open the folder</Button>
+        </div>
+      );
+    case "failed":
+      return (
+        <p className="export-bar contradiction" role="alert">
+          Nothing was written. {state.message}
+        </p>
+      );
+    case "cancelled":
+      return (
+        <p className="export-bar" role="status">
+          Cancelled; nothing of it is left.
+        </p>
+      );
+  }
+}

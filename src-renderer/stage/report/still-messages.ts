@@ -1,0 +1,10 @@
+import type { StillWanted } from "#core/report/document";
+
+export type StillRequest = { readonly url: string; readonly stills: readonly StillWanted[] };
+
+/** What the worker says to the window: each still as it is made, by its key; `failed` where the film cannot be read. */
+export type StillMessage =
+  | { readonly kind: "made"; readonly key: string; readonly bytes: Uint8Array<ArrayBuffer> }
+  | { readonly kind: "missing"; readonly key: string }
+  | { readonly kind: "done" }
+  | { readonly kind: "failed"; readonly message: string };
