@@ -8,6 +8,14 @@ import type { GradeCell } from "./grades.ts";
 /** The columns under one official: the criteria in which they were judged by the findings, or graded. */
 export type GradeColumns = { readonly position: string; readonly criteria: readonly Criterion[] };
 
+/** The same list with a person's own position before the others. */
+export function ownFirst<T extends { readonly position: string }>(
+  list: readonly T[],
+  ownPosition: string | null,
+): readonly T[] {
+  return list.toSorted((a, b) => Number(b.position === ownPosition) - Number(a.position === ownPosition));
+}
+
 export function gradeColumns(
   judged: ReadonlyMap<string, JudgedPlay>,
   { game, grades }: Pick<GameRecords, "game" | "grades">,

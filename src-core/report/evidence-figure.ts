@@ -11,7 +11,7 @@ import {
   planSituationShapes,
   planTargetShapes,
 } from "../picture/plan-picture.ts";
-import type { PicturePoint } from "../picture/shape.ts";
+import type { PicturePoint, Shape } from "../picture/shape.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { MomentOfPlay } from "../scoring/judge-play.ts";
 import type { Figure, ReportPicture, StillWanted } from "./document.ts";
@@ -42,12 +42,12 @@ export function evidenceFigures(
     surface: "film",
     box,
     inkUnit: box.width / 640,
-    shapes: [
+    shapes: rounded(tenths, [
       ...situationShapes(layout, survey, play.situation),
       ...targetShapes(survey, [finding]),
       ...frameSightShapes(survey, lines),
       ...markShapes(marks, at.judged),
-    ],
+    ]),
     stillKey: key,
   };
   const shown = new Set(marks.map(({ id }) => id));
@@ -60,13 +60,13 @@ export function evidenceFigures(
     surface: "paper",
     box: planBox,
     inkUnit: planBox.width / 560,
-    shapes: [
+    shapes: rounded(thousandths, [
       ...planFieldShapes(layout),
       ...planSituationShapes(layout, play.situation),
       ...planTargetShapes(layout, [finding]),
       ...planSightShapes(layout, lines),
       ...planMarkShapes(layout, placed),
-    ],
+    ]),
     stillKey: null,
   };
   const target = finding.target ? " The outlined region is where the book puts the official." : "";
@@ -124,6 +124,27 @@ function cropOf(
     width,
     height,
   };
+}
+
+/** A page is sent and kept: no more of a place than can be seen of it. Tenths of a pixel, thousandths of a yard. */
+const tenths = 10;
+const thousandths = 1000;
+
+function rounded(parts: number, shapes: readonly Shape[]): Shape[] {
+  const round = (value: number) => Math.round(value * parts) / parts;
+  const point = ([x, y]: PicturePoint): PicturePoint => [round(x), round(y)];
+  return shapes.map((shape): Shape => {
+    switch (shape.kind) {
+      case "path":
+        return { ...shape, points: shape.points.map(point) };
+      case "arrow":
+        return { ...shape, from: point(shape.from), to: point(shape.to) };
+      case "cross":
+      case "ring":
+      case "label":
+        return { ...shape, at: point(shape.at) };
+    }
+  });
 }
 
 /** A plan is as wide to its height as most film, so that the two lie even beside each other. */

@@ -10,6 +10,7 @@ import { FirstGame } from "./first-game.tsx";
 import { GameCache } from "./game-cache.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
+import { openNextAt } from "../stage/film/use-film.ts";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
 import { BookIcon, CutIcon, FieldIcon, GradeIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
 
@@ -33,9 +34,13 @@ export function Workstation({ client }: { readonly client: Client }) {
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
 
-  const openGame = async (gameId: string) => {
+  const openGame = async (gameId: string, at: { filmId: string; timeSec: number } | null = null) => {
     const opened = await attempt(() => GameCache.open(client, gameId));
     if (!opened) return;
+    if (at) {
+      openNextAt(at.filmId, at.timeSec);
+      opened.filmInView = at.filmId;
+    }
     setCache((before) => {
       before?.close();
       return opened;
@@ -157,7 +162,12 @@ export function Workstation({ client }: { readonly client: Client }) {
             <BreakdownPlace key={cache.gameId} cache={cache} onFieldbook={() => setPlace("fieldbook")} />
           ) : null}
           {place === "gradesheet" && cache ? (
-            <GradeSheetPlace key={cache.gameId} cache={cache} onBreakdown={() => setPlace("breakdown")} />
+            <GradeSheetPlace
+              key={cache.gameId}
+              cache={cache}
+              onBreakdown={() => setPlace("breakdown")}
+              onOtherGame={({ gameId, filmId, timeSec }) => void openGame(gameId, { filmId, timeSec })}
+            />
           ) : null}
           {place === "games" || (place !== "mechanics" && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />

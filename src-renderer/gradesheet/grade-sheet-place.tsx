@@ -12,6 +12,7 @@ import { GradeTable } from "./grade-table.tsx";
 import "./gradesheet.css";
 import { PagesPanel } from "./pages-panel.tsx";
 import { PrivateNote } from "./private-note.tsx";
+import { type InstantOfGame, ReviewPanel } from "./review-panel.tsx";
 import { RulingForm } from "./ruling-form.tsx";
 import { RulingsTable, useRulings } from "./rulings-table.tsx";
 import { ScaleEditor } from "./scale-editor.tsx";
@@ -21,6 +22,7 @@ const pages = [
   { id: "grades", name: "Grades" },
   { id: "rulings", name: "Rulings" },
   { id: "pages", name: "Pages" },
+  { id: "review", name: "Own review" },
 ] as const;
 type Page = (typeof pages)[number]["id"];
 
@@ -28,8 +30,10 @@ type Page = (typeof pages)[number]["id"];
 export function GradeSheetPlace({
   cache,
   onBreakdown,
+  onOtherGame,
 }: {
   readonly cache: GameCache;
+  readonly onOtherGame: (instant: InstantOfGame) => void;
   readonly onBreakdown: () => void;
 }) {
   const sheet = useGradeSheet(cache);
@@ -38,6 +42,12 @@ export function GradeSheetPlace({
   const [page, setPage] = useState<Page>("grades");
   const [slip, setSlip] = useState<"finalise" | "observer" | null>(null);
   const rulings = useRulings(sheet);
+  /** To the film at an instant: here beside the grades, or in another game. */
+  const goTo = (instant: InstantOfGame) => {
+    if (instant.gameId !== cache.gameId) return onOtherGame(instant);
+    setPage("grades");
+    void sheet.goToInstant(instant.filmId, instant.timeSec);
+  };
   const isEmpty = sheet.plays.length === 0 || records.game.crew.length === 0;
   return (
     <div className="gradesheet">
@@ -85,6 +95,8 @@ export function GradeSheetPlace({
         <>
           {page === "pages" ? (
             <PagesPanel sheet={sheet} />
+          ) : page === "review" ? (
+            <ReviewPanel sheet={sheet} onInstant={goTo} />
           ) : (
             <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
               {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
@@ -92,7 +104,7 @@ export function GradeSheetPlace({
           )}
           {/* The film stays where it is, whichever page is beside it. */}
           <aside
-            hidden={page === "pages"}
+            hidden={page !== "grades" && page !== "rulings"}
             className="grade-side"
             aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}
           >

@@ -10,6 +10,7 @@ import {
   rulingTable,
 } from "#core/report/evaluation-table";
 import { officialPage } from "#core/report/official-page";
+import { gameScores } from "#core/report/trend";
 import { officialName, othersNamed, type Page, type PageInput } from "#core/report/page-input";
 import { useService } from "../app/service.tsx";
 import { type ExportWork, useExport } from "../app/use-export.ts";
@@ -18,7 +19,8 @@ import { Labelled } from "../parts/labelled.tsx";
 import { makeStills } from "../stage/report/make-stills.ts";
 import { ReportView } from "../stage/report/report-view.tsx";
 import { ExportBar } from "./export-bar.tsx";
-import { ownScores, useEarlierGames } from "./use-earlier-games.ts";
+import { ownFirst } from "#core/grading/grade-sheet";
+import { ofSameOfficial, useEarlierGames } from "./use-earlier-games.ts";
 import type { GradeSheet } from "./use-grade-sheet.ts";
 import { filmAddress, useStills } from "./use-stills.ts";
 
@@ -81,7 +83,11 @@ export function PagesPanel({ sheet }: { readonly sheet: GradeSheet }) {
   const earlier = useEarlierGames(records.game.id);
   const [folder, setFolder] = useExportFolder();
   const [forms, setForms] = useState<readonly ("pdf" | "html")[]>(["pdf", "html"]);
-  const officials = records.game.crew.map(({ position }): PageId => ({ kind: "official", position }));
+  // Whoever reviews their own film finds their own page first.
+  const officials = ownFirst(records.game.crew, settings.ownPosition).map(({ position }): PageId => ({
+    kind: "official",
+    position,
+  }));
   const all: readonly PageId[] = [...officials, ...wholes];
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set(["crew", "game"]));
   const [withTables, setWithTables] = useState(false);
@@ -99,7 +105,12 @@ export function PagesPanel({ sheet }: { readonly sheet: GradeSheet }) {
     if (page.kind === "crew") return crewPage(from);
     if (page.kind === "game") return gamePage(from);
     const name = from.records.game.crew.find(({ position }) => position === page.position)?.name ?? "";
-    return officialPage(from, page.position, ownScores(earlier, name, page.position));
+    const games = ofSameOfficial(earlier, name, page.position);
+    return officialPage(
+      from,
+      page.position,
+      games.map((game) => gameScores(game, page.position)),
+    );
   };
   const shown = all.find((page) => idOf(page) === shownId) ?? all[0];
   // Made anew at each drawing it would be too slow: what it is made from says when.

@@ -1,18 +1,15 @@
 import { useEffect, useState } from "react";
-import { type GameScores, gameScores } from "#core/report/trend";
 import { judgeGame, type JudgedGame } from "../app/judge-game.ts";
 import { useService } from "../app/service.tsx";
 
 const same = (a: string, b: string) => a.trim().toLocaleLowerCase() === b.trim().toLocaleLowerCase();
 
-/** What an official came to in other games, known again by name and position; nothing for one without a name. */
-export function ownScores(games: readonly JudgedGame[], name: string, position: string): readonly GameScores[] {
+/** Games that an official worked, known again by name and position; none for one without a name. */
+export function ofSameOfficial(games: readonly JudgedGame[], name: string, position: string): readonly JudgedGame[] {
   if (name.trim() === "") return [];
-  return games
-    .filter(({ records }) =>
-      records.game.crew.some((member) => member.position === position && same(member.name, name)),
-    )
-    .map((game) => gameScores(game, position));
+  return games.filter(({ records }) =>
+    records.game.crew.some((member) => member.position === position && same(member.name, name)),
+  );
 }
 
 /** The other games of the library, judged one after another in the background. */

@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "reac
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, playAt } from "#core/game/angles";
 import type { Grade, Play, Ruling } from "#core/game/records";
-import { type Evidence, evidenceOf, gradeColumns, gradedShare, scoreOfCell } from "#core/grading/grade-sheet";
+import { type Evidence, evidenceOf, gradeColumns, gradedShare, ownFirst, scoreOfCell } from "#core/grading/grade-sheet";
 import {
   gradeAt,
   type GradeCell,
@@ -44,8 +44,8 @@ export function useGradeSheet(cache: GameCache) {
   const judged = useJudgedPlays(records, layout, book);
   const plays = useMemo(() => records.plays.toSorted((a, b) => a.number - b.number), [records.plays]);
   const columns = useMemo(
-    () => gradeColumns(judged.judged, { game: records.game, grades: records.grades }),
-    [judged.judged, records.game, records.grades],
+    () => ownFirst(gradeColumns(judged.judged, { game: records.game, grades: records.grades }), settings.ownPosition),
+    [judged.judged, records.game, records.grades, settings.ownPosition],
   );
   const [chosenScale, setChosenScale] = useState(() => localStorage.getItem(scaleKey) ?? "");
   const scale = scaleOf(records.grades, chosenScale, settings.scales);
