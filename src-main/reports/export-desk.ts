@@ -31,6 +31,12 @@ type Export = {
   readonly assets: Map<string, ReportAsset>;
 };
 
+/** The unfinished folders of this program, which go with it. */
+const parts = new Set<string>();
+process.once("exit", () => {
+  for (const part of parts) rmSync(part, { recursive: true, force: true });
+});
+
 export type ExportDesk = ReturnType<typeof createExportDesk>;
 
 /**
@@ -48,12 +54,10 @@ export function createExportDesk(options: {
     const one = underWay.get(exportId);
     if (!one) return false;
     underWay.delete(exportId);
+    parts.delete(one.part);
     rmSync(one.part, { recursive: true, force: true });
     return true;
   };
-  process.once("exit", () => {
-    for (const id of underWay.keys()) drop(id);
-  });
   const exportOf = (exportId: string): Export => {
     const one = underWay.get(exportId);
     if (!one) throw new Failure("NOT_FOUND", "This export is no longer under way: begin it again.");
@@ -86,7 +90,8 @@ export function createExportDesk(options: {
       const part = join(into, `${unfinished}${exportId}`);
       await writingFile(into, async () => {
         await mkdir(into, { recursive: true });
-        sweep(into, new Set([...underWay.values()].map((one) => one.part)), options.clock().getTime());
+        sweep(into, parts, options.clock().getTime());
+        parts.add(part);
         await mkdir(part);
       });
       underWay.set(exportId, { part, folder: into, name: fileName(name), files: new Set(), assets: new Map() });
@@ -132,6 +137,7 @@ export function createExportDesk(options: {
         const files = readdirSync(one.part).toSorted();
         await writingFile(to, () => rename(one.part, to));
         underWay.delete(exportId);
+        parts.delete(one.part);
         const written = { folder: to, files };
         done.set(exportId, written);
         return written;

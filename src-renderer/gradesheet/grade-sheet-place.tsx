@@ -19,7 +19,7 @@ import { ScaleEditor } from "./scale-editor.tsx";
 import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
 
 const pages = [
-  { id: "grades", name: "Grades" },
+  { id: "grades", name: "Sheet" },
   { id: "rulings", name: "Rulings" },
   { id: "pages", name: "Pages" },
   { id: "review", name: "Own review" },
@@ -36,10 +36,11 @@ export function GradeSheetPlace({
   readonly onOtherGame: (instant: InstantOfGame) => void;
   readonly onBreakdown: () => void;
 }) {
-  const sheet = useGradeSheet(cache);
   const { settings, info } = useService();
-  const { records, share, sealed } = sheet;
   const [page, setPage] = useState<Page>("grades");
+  const isFilmShown = page === "grades" || page === "rulings";
+  const sheet = useGradeSheet(cache, isFilmShown);
+  const { records, share, sealed } = sheet;
   const [slip, setSlip] = useState<"finalise" | "observer" | null>(null);
   const rulings = useRulings(sheet);
   /** To the film at an instant: here beside the grades, or in another game. */
@@ -104,7 +105,7 @@ export function GradeSheetPlace({
           )}
           {/* The film stays where it is, whichever page is beside it. */}
           <aside
-            hidden={page !== "grades" && page !== "rulings"}
+            hidden={!isFilmShown}
             className="grade-side"
             aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}
           >

@@ -172,12 +172,12 @@ function LastOfRule({
           ? svgOf(figure.picture, "", bytes ? `data:image/jpeg;base64,${base64Of(bytes)}` : null)
           : null;
         const { verdict } = one.finding;
-        const said = `${one.game.playedOn ?? one.game.title}, play ${one.play.number} at ${clock(at.moment.timeSec)}: ${verdict}`;
+        const said = `${verdict}, play ${one.play.number} ${clock(at.moment.timeSec)}`;
         return (
           <li key={`${one.play.id} ${at.moment.id} ${one.finding.sentence}`} data-verdict={verdict}>
             <button
               type="button"
-              aria-label={`${said}. ${withoutOthers(one.finding.sentence, positions, position)} Open the film there.`}
+              aria-label={`${said}, ${one.game.playedOn ?? one.game.title}. ${withoutOthers(one.finding.sentence, positions, position)} Open the film there.`}
               onClick={() => onInstant({ gameId: one.game.id, filmId: at.moment.filmId, timeSec: at.moment.timeSec })}
             >
               {picture === null ? (
@@ -186,7 +186,7 @@ function LastOfRule({
                 <img alt="" src={`data:image/svg+xml;charset=utf-8,${encodeURIComponent(picture)}`} />
               )}
               <span>
-                {verdict === "not applicable" ? "" : `${verdictMarks[verdict]} `}
+                {verdict === "not applicable" ? null : <span aria-hidden="true">{verdictMarks[verdict]} </span>}
                 {verdict}, play {one.play.number} <span className="soft">{clock(at.moment.timeSec)}</span>
               </span>
             </button>

@@ -34,7 +34,7 @@ const scaleKey = "crewglass.scale";
 export type GradeSheet = ReturnType<typeof useGradeSheet>;
 
 /** What the parts of the grade sheet share: the cell at hand, what is suggested and said there, and the film behind it. */
-export function useGradeSheet(cache: GameCache) {
+export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
   const state = useSyncExternalStore(cache.subscribe, cache.getState);
   const { info, settings } = useService();
   const { attempt, tell } = useFailures();
@@ -76,7 +76,11 @@ export function useGradeSheet(cache: GameCache) {
     [at?.playId, at?.position, at?.criterion, book, judged.judged, records.marks],
   );
 
-  const { film, filmState, canvas, video, opened, player, playerState, goToInstant } = useGameFilm(cache, state);
+  const { film, filmState, canvas, video, opened, player, playerState, goToInstant } = useGameFilm(
+    cache,
+    state,
+    isFilmShown,
+  );
   const filmRoom = useRef<HTMLElement>(null);
   const showEvidence = (one: Evidence) => {
     const moment = records.moments.find(({ id }) => id === one.momentId);

@@ -75,6 +75,17 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     go: (page) => page.getByRole("button", { name: "Export a cut list…" }).click(),
   },
   { name: "Grades", go: (page) => page.getByRole("button", { name: "Grades", exact: true }).click() },
+  ...["Rulings", "Pages", "Own review"].map((name) => ({
+    name,
+    go: (page: Page) => page.getByRole("button", { name, exact: true }).click(),
+  })),
+  {
+    name: "scales",
+    go: async (page) => {
+      await page.getByRole("button", { name: "Sheet", exact: true }).click();
+      await page.getByRole("button", { name: "Scales…" }).click();
+    },
+  },
   { name: "Findings", go: (page) => page.getByRole("button", { name: "Field book", exact: true }).click() },
   { name: "Play", go: (page) => page.getByRole("tab", { name: /Play/u }).click() },
   { name: "Survey", go: (page) => page.getByRole("tab", { name: /Survey/u }).click() },

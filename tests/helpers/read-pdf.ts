@@ -28,7 +28,7 @@ export type PlacedText = {
 type Node = { role?: string; alt?: string; type?: string; id?: string; children?: Node[] };
 
 export async function readPdf(bytes: Uint8Array): Promise<ReadPdf> {
-  const task = getDocument({ data: bytes.slice(), useSystemFonts: false, verbosity: 0 });
+  const task = getDocument({ data: new Uint8Array(bytes), useSystemFonts: false, verbosity: 0 });
   const pdf = await task.promise;
   const pages = [];
   for (let number = 1; number <= pdf.numPages; number++) {

@@ -35,7 +35,11 @@ export function useFilm(film: Film | null, present: boolean) {
   const filmId = film?.id ?? null;
 
   useEffect(() => {
-    if (filmId === null || !present) return;
+    if (filmId === null || !present) {
+      // Whoever held the film's player lets go of it with the film.
+      setOpened({ kind: "opening", reachedSec: 0 });
+      return;
+    }
     const given = new AbortController();
     let close = () => {};
     setOpened({ kind: "opening", reachedSec: 0 });

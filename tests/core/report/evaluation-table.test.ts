@@ -19,7 +19,7 @@ const input = demoInput({
   rulings: [aRulingOf("R", { seers: ["R", "LJ"], spotGivenXYards: 41.25 })],
 });
 type Row = Record<string, string>;
-const read = (text: string) => parse(text, { columns: true, bom: true, relax_column_count: false }) as Row[];
+const read = (text: string) => parse<Row>(text, { columns: true, bom: true });
 
 it("every finding is a row with its ids, units and intervals, and reads back as what it is", () => {
   const rows = read(csvOf(findingTable(input)));
