@@ -68,7 +68,7 @@ export function scaleById(id: string): Scale | undefined {
 }
 
 /** All points of a scale, the least first. */
-export function pointsOf({ least, most, step }: Scale): number[] {
+export function pointsOf({ least, most, step }: Pick<Scale, "least" | "most" | "step">): number[] {
   return Array.from({ length: Math.round((most - least) / step) + 1 }, (_, index) => least + index * step);
 }
 
