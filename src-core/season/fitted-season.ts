@@ -1,5 +1,5 @@
 import { fitMixedModel, isEstimable, type MixedModel } from "./mixed-model.ts";
-import { type SeasonDesign, seasonModelData } from "./season-design.ts";
+import { type SeasonDesign, seasonModelData, sortedRows } from "./season-design.ts";
 import type { SeasonGrade } from "./season-grade.ts";
 
 /** A season's judged grades as numbers, and what the model says each effect did to each of them. */
@@ -57,12 +57,13 @@ export function meansByGame(
   gameOf: Int32Array,
   values: Float64Array,
 ): number[][] {
-  const rows = [...gameOf.keys()].filter((row) => placeOfGame[gameOf[row]!]! >= 0);
-  rows.sort((a, b) => placeOfGame[gameOf[a]!]! - placeOfGame[gameOf[b]!]! || a - b);
+  const places = placeOfGame.reduce((most, place) => Math.max(most, place), -1) + 1;
+  const levelOf = gameOf.map((game) => (placeOfGame[game]! < 0 ? places : placeOfGame[game]!));
   const means: number[][] = Array.from({ length: keys }, () => []);
   const last = new Int32Array(keys).fill(-1);
   const counts = new Int32Array(keys);
-  for (const row of rows) {
+  for (const row of sortedRows(gameOf.length, [{ levelOf, levels: places + 1 }])) {
+    if (levelOf[row] === places) continue;
     const key = keyOf[row]!;
     const own = means[key]!;
     if (last[key] !== gameOf[row]) {

@@ -64,7 +64,10 @@ function levelsOf(grades: readonly SeasonGrade[], id: (grade: SeasonGrade) => st
 }
 
 /** Rows in the order of several keys, the last key first: counting sorts, one a key. */
-function sortedRows(rows: number, keys: readonly { readonly levelOf: Int32Array; readonly levels: number }[]) {
+export function sortedRows(
+  rows: number,
+  keys: readonly { readonly levelOf: Int32Array; readonly levels: number }[],
+): Int32Array {
   let order: Int32Array = Int32Array.from({ length: rows }, (_, row) => row);
   for (const { levelOf, levels } of keys) {
     const next = new Int32Array(levels + 1);
