@@ -1,4 +1,4 @@
-import { betaQuantile, normalQuantile } from "./distributions.ts";
+import { betaQuantile, normalQuantile, studentQuantile } from "./distributions.ts";
 
 export type Interval = { readonly low: number; readonly high: number };
 
@@ -13,6 +13,17 @@ export function normalReach(level: number = usualLevel): number {
 /** An estimate give or take its standard error, by the normal distribution. */
 export function normalInterval(estimate: number, standardError: number, level: number = usualLevel): Interval {
   const reach = normalReach(level) * standardError;
+  return { low: estimate - reach, high: estimate + reach };
+}
+
+/** The same by Student's t, where the standard error itself is an estimate. */
+export function studentInterval(
+  estimate: number,
+  standardError: number,
+  degrees: number,
+  level: number = usualLevel,
+): Interval {
+  const reach = studentQuantile(0.5 + level / 2, degrees) * standardError;
   return { low: estimate - reach, high: estimate + reach };
 }
 

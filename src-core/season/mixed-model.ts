@@ -1,6 +1,7 @@
 import { crossedDesign, type Factor, type MixedModelData } from "./crossed-design.ts";
-import { minimiseReml } from "./reml.ts";
-import { inOneRow, remlSlope, weightedResidual } from "./reml-slope.ts";
+import { minimiseReml, mostRelative } from "./reml.ts";
+import { inOneRow, remlSlope } from "./reml-slope.ts";
+import { type Contrast, contrastVariance, satterthwaiteDegrees, varianceUncertainty } from "./satterthwaite.ts";
 
 /** One random factor as it was estimated. */
 export type VarianceComponent = {
@@ -35,6 +36,10 @@ export type MixedModel = {
   readonly inner: { readonly name: string; readonly effects: Float64Array } | null;
   /** Covariance of the errors of two kept unknowns, in squared points: means first, then the crossed factors' levels. */
   readonly covariance: (a: number, b: number) => number;
+  /** Of the error of a sum of kept unknowns, in points. */
+  readonly standardError: (contrast: Contrast) => number;
+  /** Satterthwaite's, of a sum of kept unknowns: how well its error variance is known. */
+  readonly degreesOfFreedom: (contrast: Contrast) => number;
   /** Where the levels of each crossed factor begin among the kept unknowns. */
   readonly crossedStart: readonly number[];
   /** How often the likelihood was evaluated. */
@@ -67,11 +72,14 @@ export function fitMixedModel(data: MixedModelData): MixedModel | null {
     design,
     factors.map((factor) => factor !== null && isEstimable(factor)),
   );
-  const { effects, covariance, outerVariance } = remlSlope(equations);
-  const residualVariance = weightedResidual(equations, effects) / degrees;
+  const slope = remlSlope(equations);
+  const { effects, covariance, outerVariance } = slope;
+  const residualVariance = slope.residual / degrees;
   const { kept, fixed, crossedStart } = design;
   const errors = Float64Array.from({ length: kept }, (_, i) => Math.sqrt(residualVariance * covariance[i * kept + i]!));
   const relative = inOneRow(equations.relative);
+  const isFree = (factor: number) => relative[factor]! > 0 && relative[factor]! < mostRelative;
+  const uncertainty = varianceUncertainty(design, equations.relative, slope, isFree);
   const innerEffects = new Float64Array(data.inner?.levels ?? 0);
   for (const [place, level] of design.innerLevel.entries()) innerEffects[level] = effects.inner[place]!;
   return {
@@ -105,6 +113,9 @@ export function fitMixedModel(data: MixedModelData): MixedModel | null {
     },
     inner: data.inner && { name: data.inner.name, effects: innerEffects },
     covariance: (a, b) => residualVariance * covariance[a * kept + b]!,
+    standardError: (contrast) => Math.sqrt(residualVariance * contrastVariance(covariance, kept, contrast)),
+    degreesOfFreedom: (contrast) =>
+      uncertainty === null ? degrees : satterthwaiteDegrees(uncertainty, kept, contrast),
     crossedStart,
     evaluations,
   };

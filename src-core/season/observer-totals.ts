@@ -1,6 +1,6 @@
 import { pointsOf, type Scale } from "../grading/scales.ts";
 import { type FittedSeason, meansByGame } from "./fitted-season.ts";
-import { type Interval, normalInterval } from "./intervals.ts";
+import { type Interval, studentInterval } from "./intervals.ts";
 import type { SeasonDesign } from "./season-design.ts";
 import { distinctByKey, Tally } from "./tally.ts";
 import { type Trend, trendOverGames } from "./trend.ts";
@@ -50,7 +50,8 @@ export function observerTotals(
     // No -0: it would be written as one.
     const severity = sign * effects[observer]! + 0;
     const standardError = standardErrors[observer]!;
-    return { points: severity, standardError, interval: normalInterval(severity, standardError) };
+    const degrees = model.degreesOfFreedom([{ unknown: model.crossedStart[1]! + observer, share: 1 }]);
+    return { points: severity, standardError, interval: studentInterval(severity, standardError, degrees) };
   };
   return observers.map((observerId, observer) => ({
     observerId,

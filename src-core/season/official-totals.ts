@@ -1,6 +1,6 @@
 import { type Adjustment, adjustmentSentence, type Reading } from "./adjustment.ts";
 import { type FittedSeason, meansByGame } from "./fitted-season.ts";
-import { type Interval, normalInterval } from "./intervals.ts";
+import { type Interval, studentInterval } from "./intervals.ts";
 import type { SeasonDesign } from "./season-design.ts";
 import { type MinimumEvidence, withheldReason } from "./standing.ts";
 import { distinctByKey, Tally } from "./tally.ts";
@@ -17,6 +17,9 @@ export type AdjustedValue = {
   readonly value: number;
   /** Of prediction: holds what is unknown of the mean and of all other effects, is given the variances. */
   readonly standardError: number;
+  /** Satterthwaite's: few where few observers or games tell how much these differ. */
+  readonly degreesOfFreedom: number;
+  /** 95 %, by Student's t. */
   readonly interval: Interval;
   readonly adjustment: Adjustment;
   readonly sentence: string;
@@ -81,13 +84,14 @@ export function officialTotals(
     const { position } = design.officials[official]!;
     const cells = [...design.cells.keys()].filter((cell) => design.cells[cell]!.position === position);
     const effect = model.crossedStart[0]! + official;
-    const unknowns = [...cells, effect];
-    const share = (unknown: number) => (unknown === effect ? 1 : weights[unknown]!);
+    const contrast = [
+      ...cells.map((cell) => ({ unknown: cell, share: weights[cell]! })),
+      { unknown: effect, share: 1 },
+    ];
     const mean = cells.reduce((sum, cell) => sum + weights[cell]! * model.means.estimates[cell]!, 0);
-    let square = 0;
-    for (const a of unknowns) for (const b of unknowns) square += share(a) * share(b) * model.covariance(a, b);
     const value = mean + model.crossed[0]!.effects[official]!;
-    const standardError = Math.sqrt(Math.max(0, square));
+    const standardError = model.standardError(contrast);
+    const degreesOfFreedom = model.degreesOfFreedom(contrast);
     const parts = {
       observers: -observed.mean(official)!,
       games: -inGames.mean(official)!,
@@ -98,7 +102,8 @@ export function officialTotals(
     return {
       value,
       standardError,
-      interval: normalInterval(value, standardError),
+      degreesOfFreedom,
+      interval: studentInterval(value, standardError, degreesOfFreedom),
       adjustment,
       sentence: adjustmentSentence(adjustment, observers[official]!, reading),
     };

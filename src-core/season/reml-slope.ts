@@ -20,6 +20,8 @@ export type RemlSlope = {
   /** The average information of the same, row by row: positive semi-definite, near the Hessian at the optimum. */
   readonly information: readonly (readonly number[])[];
   readonly effects: Effects;
+  /** yᵀ P y. */
+  readonly residual: number;
   readonly covariance: Float64Array;
   /** Error variances of the predicted outer effects, over the residual variance. */
   readonly outerVariance: Float64Array;
@@ -165,6 +167,7 @@ export function remlSlope(equations: FactoredEquations): RemlSlope {
       ),
     ),
     effects,
+    residual,
     covariance,
     outerVariance,
   };

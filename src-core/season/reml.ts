@@ -10,7 +10,7 @@ import {
 import { remlSlope, weightedResidual } from "./reml-slope.ts";
 
 /** Relative variances above this are not told apart: next to it there is no noise. */
-const mostRelative = 1e6;
+export const mostRelative = 1e6;
 
 /**
  * The REML criterion, -2 times the restricted log likelihood at its best residual variance and means, as Bates, Mächler,

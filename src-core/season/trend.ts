@@ -1,5 +1,4 @@
-import { studentQuantile } from "./distributions.ts";
-import { type Interval, usualLevel } from "./intervals.ts";
+import { type Interval, studentInterval, usualLevel } from "./intervals.ts";
 
 /** In fewer games a straight line is no news. */
 export const leastTrendGames = 4;
@@ -28,6 +27,5 @@ export function trendOverGames(means: readonly number[], level: number = usualLe
   const slope = across / along;
   const left = means.reduce((sum, value, game) => sum + (value - mean - slope * (game - middle)) ** 2, 0);
   const standardError = Math.sqrt(left / (games - 2) / along);
-  const reach = studentQuantile(0.5 + level / 2, games - 2) * standardError;
-  return { games, slope, standardError, interval: { low: slope - reach, high: slope + reach } };
+  return { games, slope, standardError, interval: studentInterval(slope, standardError, games - 2, level) };
 }

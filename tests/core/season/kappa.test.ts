@@ -118,7 +118,7 @@ describe("Fleiss' kappa", () => {
     "333335 111455 111112 224444 133555 555555 244444 224555 114444 144445 222224 111155 224444 133333 555555"
   )
     .split(" ")
-    .map((codes) => [1, 2, 3, 4, 5].map((code) => [...codes].filter((one) => Number(one) === code).length));
+    .map((codes) => [1, 2, 3, 4, 5].map((code) => codes.split("").filter((one) => Number(one) === code).length));
 
   it("of 30 subjects and 6 raters is .430245, z 17.65183", () => {
     const found = fleissKappa(fleiss)!;

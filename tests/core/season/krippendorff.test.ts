@@ -4,9 +4,9 @@ import { coincidences, krippendorffAlpha, type Measurement, type RatedUnits } fr
 
 /** Krippendorff 2011, Computing Krippendorff's alpha-reliability, section C: four observers, twelve units. */
 const observers = ["123321412...", "1233224125..", ".33323422513", "12332441251."];
-const canonical: RatedUnits = [...observers[0]!].map((_, unit) =>
-  observers.map((row) => (row[unit] === "." ? null : Number(row[unit]))),
-);
+const canonical: RatedUnits = observers[0]!
+  .split("")
+  .map((_, unit) => observers.map((row) => (row[unit] === "." ? null : Number(row[unit]))));
 const draws = { seed: 11, draws: 400 };
 const levels: readonly Measurement[] = ["nominal", "ordinal", "interval", "ratio"];
 
