@@ -33,25 +33,58 @@ function outOfOneRow(row: readonly number[]): RelativeVariances {
   return { crossed: row.slice(0, -2), outer: row.at(-2)!, inner: row.at(-1)! };
 }
 
-/** The step of a factor that is free to move, by Newton with the information in place of the Hessian; 0 for the rest. */
+/** Where each factor may go in one step. */
+type Bounds = { readonly from: readonly number[]; readonly least: readonly number[]; readonly most: number };
+
+/**
+ * The Newton step of the free factors, with the information in place of the Hessian, inside bounds: whoever would cross
+ * theirs is put there, and the others step anew with that known.
+ */
 function newtonStep(
   gradient: readonly number[],
   information: readonly (readonly number[])[],
   free: readonly number[],
+  { from, least, most }: Bounds,
 ): number[] {
-  const size = free.length;
-  const step = gradient.map(() => 0);
-  const matrix = new Float64Array(size * size);
-  const right = Float64Array.from(free, (k) => -gradient[k]!);
-  for (const [i, k] of free.entries()) {
-    for (const [j, l] of free.entries()) matrix[i * size + j] = information[k]![l]!;
-    matrix[i * size + i]! *= 1 + 1e-10;
+  const change = gradient.map(() => 0);
+  const open = new Set(free);
+  while (open.size > 0) {
+    const own = [...open];
+    const size = own.length;
+    const matrix = new Float64Array(size * size);
+    const right = Float64Array.from(own, (k) => -gradient[k]!);
+    for (const [i, k] of own.entries()) {
+      for (const [j, l] of own.entries()) matrix[i * size + j] = information[k]![l]!;
+      for (const l of free) if (!open.has(l)) right[i]! -= information[k]![l]! * change[l]!;
+    }
+    if (!(factorCholesky(matrix, size) > 1e-12))
+      return diagonalStep(gradient, information, free, { from, least, most });
+    solveCholesky(matrix, right, size);
+    let crossed = false;
+    for (const [i, k] of own.entries()) {
+      const target = from[k]! + right[i]!;
+      const held = Math.min(most, Math.max(least[k]!, target));
+      change[k] = held - from[k]!;
+      if (held !== target) crossed = open.delete(k);
+    }
+    if (!crossed) break;
   }
-  if (size === 0) return step;
-  if (factorCholesky(matrix, size) > 1e-12) solveCholesky(matrix, right, size);
-  else for (const [i, k] of free.entries()) right[i] = -gradient[k]! / Math.max(information[k]![k]!, 1e-300);
-  for (const [i, k] of free.entries()) step[k] = right[i]!;
-  return step;
+  return change;
+}
+
+/** Each factor by itself: shorter, but it always leads down. */
+function diagonalStep(
+  gradient: readonly number[],
+  information: readonly (readonly number[])[],
+  free: readonly number[],
+  { from, least, most }: Bounds,
+): number[] {
+  const change = gradient.map(() => 0);
+  for (const k of free) {
+    const target = from[k]! - gradient[k]! / Math.max(information[k]![k]!, 1e-300);
+    change[k] = Math.min(most, Math.max(least[k]!, target)) - from[k]!;
+  }
+  return change;
 }
 
 /**
@@ -78,31 +111,28 @@ export function minimiseReml(design: CrossedDesign, present: readonly boolean[])
     const isHeld = (k: number) =>
       !present[k] || (from[k] === 0 && gradient[k]! >= 0) || (from[k] === mostRelative && gradient[k]! <= 0);
     const free = [...levels.keys()].filter((k) => !isHeld(k));
-    const step = newtonStep(gradient, information, free);
-    const target = from.map((value, k) => {
-      if (step[k] === 0) return value;
-      // Far from 0 a step across it says that the step is too long, not that the variance is 0.
-      const least = value * (design.grades / levels[k]!) > 0.1 ? value / 10 : 0;
-      return Math.min(mostRelative, Math.max(least, value + step[k]!));
-    });
-    const change = target.map((value, k) => value - from[k]!);
-    const isStill = change.every(
-      (value, k) => Math.abs(value) <= 1e-8 * (from[k]! + (1e-3 * levels[k]!) / design.grades),
-    );
-    if (isStill) break;
+    // Far from 0 a step across it says that the step is too long, not that the variance is 0.
+    const least = from.map((value, k) => (value * (design.grades / levels[k]!) > 0.1 ? value / 10 : 0));
+    const bounds = { from, least, most: mostRelative };
     // Below rounding of the criterion the slope knows better than the criterion does.
-    const expected = change.reduce((sum, value, k) => sum - value * gradient[k]!, 0);
     const noise = 1e-13 * Math.abs(criterion) + 1e-11;
     let moved = false;
-    for (let share = 1; share > 1e-9; share /= 2) {
-      const tried = from.map((value, k) => value + share * change[k]!);
-      const next = factorEquations(design, outOfOneRow(tried));
-      const there = remlCriterion(next);
-      evaluations++;
-      if (there <= criterion + (expected * share < 100 * noise ? 10 * noise : 0)) {
-        [at, equations, criterion, moved] = [tried, next, there, true];
-        break;
+    for (const stepOf of [newtonStep, diagonalStep]) {
+      const change = stepOf(gradient, information, free, bounds);
+      const isStill = change.every(
+        (value, k) => Math.abs(value) <= 1e-8 * (from[k]! + (1e-3 * levels[k]!) / design.grades),
+      );
+      if (isStill) break;
+      const expected = change.reduce((sum, value, k) => sum - value * gradient[k]!, 0);
+      for (let share = 1; expected > 0 && share > 1e-4 && !moved; share /= 2) {
+        const tried = from.map((value, k) => value + share * change[k]!);
+        const next = factorEquations(design, outOfOneRow(tried));
+        const there = remlCriterion(next);
+        evaluations++;
+        const slack = expected < 100 * noise ? 10 * noise : -1e-4 * share * expected;
+        if (there <= criterion + slack) [at, equations, criterion, moved] = [tried, next, there, true];
       }
+      if (moved) break;
     }
     if (!moved) break;
   }

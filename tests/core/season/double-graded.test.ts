@@ -22,7 +22,8 @@ function gradesOf(table: readonly (readonly (number | null)[])[]): SeasonGrade[]
 
 describe("a game graded by several", () => {
   it("has the six targets and four judges of Shrout and Fleiss as one of its correlations", () => {
-    const game = doubleGradedGame(gradesOf(shroutFleiss), [1, 2, 3, 4, 5, 6, 7, 8, 9, 10], draws)!;
+    const partly = [...shroutFleiss, [5, null, 5, 5], [null, null, 2, 9]];
+    const game = doubleGradedGame(gradesOf(partly), [1, 2, 3, 4, 5, 6, 7, 8, 9, 10], draws)!;
     expect(game.pairs).toHaveLength(6);
     const found = new Map(game.intraclass!.map(({ form, icc }) => [form, icc.toFixed(6)]));
     expect([found.get("ICC(2,1)"), found.get("ICC(3,k)")]).toEqual(["0.289764", "0.909316"]);

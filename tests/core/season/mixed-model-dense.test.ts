@@ -56,7 +56,11 @@ function smallSeason(seed: number): MixedModelData {
 }
 
 const thetaOf = ({ components }: MixedModel) => components.map(({ theta }) => theta);
-const seeds = Array.from({ length: 12 }, (_, index) => index + 1);
+/**
+ * In season 230 the search crosses 0 with a variance that is not 0 at the optimum, and has to let it go again; in season
+ * 141 a step that is merely cut off at 0 leads up, and the search stalls.
+ */
+const seeds = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 141, 230];
 
 describe("against the likelihood written out with one dense matrix", () => {
   it.each(seeds)("season %d: criterion, means, effects and all standard errors at the optimum", (seed) => {

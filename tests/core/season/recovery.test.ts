@@ -84,7 +84,7 @@ describe("seasons with a known truth", () => {
   let judged: Judged[] = [];
   beforeAll(() => {
     judged = Array.from({ length: seasons }, (_, season) => judge(season + 1));
-  });
+  }, 60_000);
   const sum = (of: (one: Judged) => number) => judged.reduce((total, one) => total + of(one), 0);
 
   it("the adjusted values rank officials better than raw means do, in 95 seasons of a hundred", () => {

@@ -58,7 +58,7 @@ describe("totals", () => {
     const first = grades[0]!;
     const mine = grades.filter(({ officialId }) => officialId === first.officialId);
     const totals = seasonTotals(
-      [...grades, { ...first, points: null }, { ...first, officialId: "new", points: null }],
+      [...grades, { ...first, points: null }, { ...first, officialId: "A", points: null }],
       options,
     );
     const total = totals.officials.find(({ officialId }) => officialId === first.officialId)!;
@@ -73,7 +73,14 @@ describe("totals", () => {
     expect(total.mean).toBeCloseTo(mean, 12);
     const squares = mine.reduce((sum, { points }) => sum + (points - mean) ** 2, 0);
     expect(total.spread).toBeCloseTo(Math.sqrt(squares / (mine.length - 1)), 12);
-    const unjudged = totals.officials.find(({ officialId }) => officialId === "new")!;
+    const order = totals.officials.map(({ officialId, position }) => `${position}/${officialId}`);
+    expect(order).toEqual(order.toSorted());
+    const wholeGame = { ...first, playId: null };
+    const withOne = seasonTotals([...grades, wholeGame], options).officials.find(
+      ({ officialId }) => officialId === first.officialId,
+    )!;
+    expect([withOne.evidence.plays, withOne.evidence.grades]).toEqual([total.evidence.plays, mine.length + 1]);
+    const unjudged = totals.officials.find(({ officialId }) => officialId === "A")!;
     expect([unjudged.evidence.cannotJudge, unjudged.mean, unjudged.adjusted]).toEqual([1, null, null]);
     expect([totals.grades, totals.cannotJudge]).toEqual([grades.length, 2]);
     const observer = totals.observers.find(({ observerId }) => observerId === first.observerId)!;
@@ -137,6 +144,33 @@ describe("the adjustment", () => {
       expect(observers + games + criteria + shrinkage).toBeCloseTo(change, 12);
       expect(mean! + change).toBeCloseTo(adjusted!.value, 12);
     }
+  });
+
+  /** The normal equations of the means: what is left of a position's grades adds up to 0. */
+  it("takes as much for chance from some as it gives to others of the position", () => {
+    const { officials } = seasonTotals(simulated(8).grades, options);
+    for (const position of ["R", "U"]) {
+      const here = officials.filter((one) => one.position === position);
+      const sum = here.reduce(
+        (all, { evidence, adjusted }) => all + evidence.grades * adjusted!.adjustment.shrinkage,
+        0,
+      );
+      expect(Math.abs(sum)).toBeLessThan(1e-8);
+      expect(Math.max(...here.map(({ adjusted }) => Math.abs(adjusted!.adjustment.shrinkage)))).toBeGreaterThan(0.01);
+    }
+  });
+
+  it("raises who was graded on hard criteria only", () => {
+    const grades = simulated(13, { step: null })
+      .grades.map((grade) => ({ ...grade, points: grade.points - (grade.criterion === "look" ? 1 : 0) }))
+      .filter(({ officialId, criterion }) => officialId !== "U000003" || criterion === "look");
+    const { adjustment, sentence } = seasonTotals(grades, options).officials.find(
+      ({ officialId }) => officialId === "U000003",
+    )!.adjusted!;
+    // The other half of the grades is a point higher.
+    expect(adjustment.criteria).toBeGreaterThan(0.4);
+    expect(adjustment.criteria).toBeLessThan(0.6);
+    expect(sentence).toContain("raded on harder criteria than others: +0.");
   });
 
   /** Two officials alike; one is seen by observers who give a point less. */
@@ -244,6 +278,28 @@ describe("trends and drifts", () => {
     ).toBeCloseTo(-seasonTotals(grades, options).observers[2]!.drift!.slope, 9);
   });
 
+  it("of an official do not come from observers: first strict ones, then mild ones", () => {
+    const random = seededRandom(6);
+    const made: SeasonGrade[] = [];
+    for (let game = 0; game < 30; game++)
+      for (let official = 0; official < 6; official++)
+        for (let play = 0; play < 4; play++) {
+          const isStrict = official === 0 ? game < 15 : game % 2 === 0;
+          made.push({
+            officialId: `x${official}`,
+            position: "R",
+            criterion: "look",
+            observerId: isStrict ? "strict" : "mild",
+            gameId: options.gamesInOrder[game]!,
+            playId: `p${play}`,
+            points: 3 + (isStrict ? -0.6 : 0.6) + 0.2 * random.normal(),
+          });
+        }
+    const { interval } = seasonTotals(made, options).officials[0]!.trend!;
+    expect([Math.sign(interval.low), Math.sign(interval.high)]).toEqual([-1, 1]);
+    expect(interval.high).toBeLessThan(0.02);
+  });
+
   it("are not told of games without a place in the order", () => {
     const { officials, observers } = seasonTotals(grades, {
       ...options,
@@ -297,6 +353,12 @@ describe("thin seasons", () => {
       seasonTotals(simulated(12, { games }).grades, options).model!.components.map(({ name }) => name);
     expect(names(3)).not.toContain("play");
     expect(names(6)).toContain("play");
+    // Many plays, but for ten each graded once.
+    const seen = new Set<string>();
+    const once = simulated(12).grades.filter(({ gameId, playId }) => seen.size < seen.add(`${gameId}/${playId}`).size);
+    expect(once.length).toBeGreaterThan(200);
+    const components = seasonTotals([...once, ...once.slice(0, 10)], options).model!.components.map(({ name }) => name);
+    expect(components).toEqual(["official", "observer", "game"]);
   });
 
   it("report a variance of 0 as that", () => {
