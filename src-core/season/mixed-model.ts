@@ -114,8 +114,7 @@ export function fitMixedModel(data: MixedModelData): MixedModel | null {
     inner: data.inner && { name: data.inner.name, effects: innerEffects },
     covariance: (a, b) => residualVariance * covariance[a * kept + b]!,
     standardError: (contrast) => Math.sqrt(residualVariance * contrastVariance(covariance, kept, contrast)),
-    degreesOfFreedom: (contrast) =>
-      uncertainty === null ? degrees : satterthwaiteDegrees(uncertainty, kept, contrast),
+    degreesOfFreedom: (contrast) => (uncertainty === null ? 1 : satterthwaiteDegrees(uncertainty, kept, contrast)),
     crossedStart,
     evaluations,
   };

@@ -55,6 +55,8 @@ function newtonStep(
     const right = Float64Array.from(own, (k) => -gradient[k]!);
     for (const [i, k] of own.entries()) {
       for (const [j, l] of own.entries()) matrix[i * size + j] = information[k]![l]!;
+      // Two factors with the same levels have one slope between them: a little of the diagonal parts them evenly.
+      matrix[i * size + i]! *= 1 + 1e-6;
       for (const l of free) if (!open.has(l)) right[i]! -= information[k]![l]! * change[l]!;
     }
     if (!(factorCholesky(matrix, size) > 1e-12))

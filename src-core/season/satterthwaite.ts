@@ -25,7 +25,10 @@ export type VarianceUncertainty = {
 
 const logStep = 1e-4;
 
-/** A variance that is 0, or at the search's upper end, is taken as known. Null where the Hessian is not definite. */
+/**
+ * A variance that is 0, or at the search's upper end, is taken as known. Null where the Hessian is not definite: the
+ * variances are not known at all.
+ */
 export function varianceUncertainty(
   design: CrossedDesign,
   relative: RelativeVariances,
@@ -49,7 +52,9 @@ export function varianceUncertainty(
   const size = free.length;
   const hessian = new Float64Array(size * size);
   for (let i = 0; i < size; i++)
+    // The ridge keeps two factors with the same levels apart: what rests on the difference gets next to no degrees.
     for (let j = 0; j < size; j++) hessian[i * size + j] = (points[i]!.byLog[j]! + points[j]!.byLog[i]!) / 2;
+  for (let i = 0; i < size; i++) hessian[i * size + i]! *= 1 + 1e-7;
   if (size > 0 && !(factorCholesky(hessian, size) > 1e-10)) return null;
   const { covariance, residual } = slope;
   return {

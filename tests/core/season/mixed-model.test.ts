@@ -146,6 +146,23 @@ describe("the edges", () => {
     ).toBeNull();
   });
 
+  it("two factors with the same levels share their variance, and are found as fast as one", () => {
+    const { points, means, rows } = cellsOf(dyestuff);
+    const model = fitMixedModel({
+      points,
+      means,
+      crossed: [rows, { ...rows, name: "twin" }],
+      outer: null,
+      inner: null,
+    })!;
+    expect(model.criterion).toBeCloseTo(319.654277, 5);
+    for (const variance of variances(model)) expect(variance).toBeCloseTo(1764.05 / 2, 1);
+    expect(model.evaluations).toBeLessThan(30);
+    // What is of one of them and what of the other nobody knows.
+    expect(model.degreesOfFreedom([{ unknown: 1, share: 1 }])).toBeLessThan(2);
+    expect(model.degreesOfFreedom([{ unknown: 0, share: 1 }])).toBeCloseTo(5, 1);
+  });
+
   it("levels without any noise inside them are taken as they are", () => {
     const { points, means, rows } = cellsOf([
       [1, 1, 1],
