@@ -26,7 +26,7 @@ export type MixedModelData = {
 /** Counts and sums. `local` numbers count the kept unknowns that one block (a level of outer) meets. */
 export type CrossedDesign = {
   readonly grades: number;
-  /** Taken from every grade before it is summed, so that squares stay small. */
+  /** Near the mean; taken from every grade before it is summed, so that squares stay small. */
   readonly origin: number;
   /** Of grades less the origin. */
   readonly sumOfSquares: number;
@@ -106,7 +106,8 @@ export function crossedDesign({ points, means, crossed, outer, inner }: MixedMod
   const grades = points.length;
   let total = 0;
   for (const value of points) total += value;
-  const origin = grades > 0 ? total / grades : 0;
+  // In eighths: grades in whole or half points, their squares and all sums of them are then without rounding.
+  const origin = grades > 0 ? Math.round((8 * total) / grades) / 8 : 0;
 
   const crossedStart: number[] = [];
   let kept = means.levels;
@@ -118,9 +119,14 @@ export function crossedDesign({ points, means, crossed, outer, inner }: MixedMod
   const unknownOf = new Int32Array(columns * grades);
   const keptSums = new Float64Array(kept);
   let sumOfSquares = 0;
+  let lost = 0;
   for (let row = 0; row < grades; row++) {
     const y = points[row]! - origin;
-    sumOfSquares += y * y;
+    // Compensated (Kahan 1965): a criterion of a million hangs on the last digits of this sum.
+    const added = y * y - lost;
+    const next = sumOfSquares + added;
+    lost = next - sumOfSquares - added;
+    sumOfSquares = next;
     for (let column = 0; column < columns; column++) {
       const unknown =
         column === 0 ? means.levelOf[row]! : crossedStart[column - 1]! + crossed[column - 1]!.levelOf[row]!;

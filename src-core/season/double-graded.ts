@@ -27,7 +27,7 @@ export type ObserverPair = {
   readonly difference: number | null;
   /** How often the first gave points i of the scale where the second gave j. */
   readonly table: AgreementTable;
-  /** Null where chance alone would always agree. */
+  /** Null where chance alone would always agree. Its interval takes every grade for one by itself. */
   readonly kappa: CohenKappa | null;
   /** Quadratic weights: two points apart is four times as far as one. */
   readonly weightedKappa: CohenKappa | null;
@@ -38,7 +38,7 @@ export type DoubleGradedGame = {
   /** By play, position, official and criterion. */
   readonly rows: readonly SideBySide[];
   readonly pairs: readonly ObserverPair[];
-  /** Of all observers together. Their intervals resample what was graded, as if plays had nothing in common. */
+  /** Of all observers together. Their intervals resample plays, each with all that was graded of it. */
   readonly alpha: Readonly<Record<Exclude<Measurement, "ratio">, KrippendorffAlpha | null>>;
   /** Of what all observers graded; null with fewer than two such, or when nothing varies. */
   readonly intraclass: readonly IntraclassCorrelation[] | null;
@@ -68,6 +68,8 @@ export function doubleGradedGame(
     .map((unit) => unit.filter((value) => value !== null))
     .filter((u) => u.length === observers.length);
   const squares = meanSquares(complete);
+  // A grade of the whole game stands by itself.
+  const playOf = (row: number) => rows[row]!.playId ?? row;
   const correlations = squares && forms.map((form) => intraclassCorrelation(squares, form));
   return {
     observers,
@@ -76,9 +78,9 @@ export function doubleGradedGame(
       observers.slice(a + 1).map((second, after) => pairOf(first, second, rows, [a, a + 1 + after], scalePoints)),
     ),
     alpha: {
-      nominal: krippendorffAlpha(units, "nominal", draws),
-      ordinal: krippendorffAlpha(units, "ordinal", draws),
-      interval: krippendorffAlpha(units, "interval", draws),
+      nominal: krippendorffAlpha(units, "nominal", draws, playOf),
+      ordinal: krippendorffAlpha(units, "ordinal", draws, playOf),
+      interval: krippendorffAlpha(units, "interval", draws, playOf),
     },
     intraclass: correlations?.every((one) => one !== null) ? correlations : null,
   };

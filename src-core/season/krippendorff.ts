@@ -23,11 +23,6 @@ export type KrippendorffAlpha = {
   readonly interval: BootstrapInterval | null;
 };
 
-/** Units with one value or none drop out: they say nothing of agreement. */
-function pairableUnits(units: RatedUnits): number[][] {
-  return units.map((unit) => unit.filter((value) => value !== null)).filter((unit) => unit.length > 1);
-}
-
 /** A unit as places among `values`. */
 type PlacedUnit = readonly number[];
 
@@ -55,11 +50,17 @@ export function coincidences(units: RatedUnits): Coincidences {
   };
 }
 
-function placedUnits(units: RatedUnits): { readonly values: number[]; readonly placed: PlacedUnit[] } {
-  const pairable = pairableUnits(units);
-  const values = [...new Set(pairable.flat())].sort((a, b) => a - b);
+/** Units with one value or none drop out: they say nothing of agreement. `numbers` are those of the units that stay. */
+function placedUnits(units: RatedUnits): {
+  readonly values: number[];
+  readonly placed: PlacedUnit[];
+  readonly numbers: number[];
+} {
+  const given = units.map((unit) => unit.filter((value) => value !== null));
+  const numbers = [...given.keys()].filter((unit) => given[unit]!.length > 1);
+  const values = [...new Set(numbers.flatMap((unit) => given[unit]!))].sort((a, b) => a - b);
   const placeOf = new Map(values.map((value, place) => [value, place]));
-  return { values, placed: pairable.map((unit) => unit.map((value) => placeOf.get(value)!)) };
+  return { values, placed: numbers.map((unit) => given[unit]!.map((value) => placeOf.get(value)!)), numbers };
 }
 
 /** Squared difference of two values by the level of measurement; the ordinal one counts the values between them. */
@@ -107,7 +108,10 @@ function alphaOf(matrix: Float64Array, values: readonly number[], measurement: M
 
 /**
  * Krippendorff's alpha (Krippendorff 2011, Computing Krippendorff's alpha-reliability): 1 is perfect agreement, 0 what
- * chance gives. Values of the ratio level may not be negative. The interval resamples units with the given seed.
+ * chance gives. Values of the ratio level may not be negative.
+ *
+ * The interval resamples units with the given seed; where several units belong together (cells of one play), `clusterOf`
+ * says to what, by the unit's number, and they are drawn together: alike as they are, they tell less than as many others.
  *
  * Null when no unit has two values, or all values are the same: without variation agreement means nothing.
  */
@@ -115,20 +119,22 @@ export function krippendorffAlpha(
   units: RatedUnits,
   measurement: Measurement,
   draws: BootstrapDraws,
+  clusterOf: (unit: number) => string | number = (unit) => unit,
 ): KrippendorffAlpha | null {
-  const { values, placed } = placedUnits(units);
+  const { values, placed, numbers } = placedUnits(units);
   const size = values.length;
+  const clusters = [...Map.groupBy(placed.keys(), (at) => clusterOf(numbers[at]!)).values()];
   const alphaOfCases = (cases: Int32Array) => {
     const matrix = new Float64Array(size * size);
-    for (const unit of cases) addUnit(matrix, size, placed[unit]!);
+    for (const cluster of cases) for (const unit of clusters[cluster]!) addUnit(matrix, size, placed[unit]!);
     return alphaOf(matrix, values, measurement);
   };
-  const alpha = alphaOfCases(Int32Array.from(placed, (_, unit) => unit));
+  const alpha = alphaOfCases(Int32Array.from(clusters, (_, cluster) => cluster));
   if (alpha === null) return null;
   return {
     alpha,
     units: placed.length,
     pairable: placed.reduce((sum, unit) => sum + unit.length, 0),
-    interval: percentileBootstrap(placed.length, alphaOfCases, draws),
+    interval: percentileBootstrap(clusters.length, alphaOfCases, draws),
   };
 }

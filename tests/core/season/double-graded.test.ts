@@ -49,6 +49,18 @@ describe("a game graded by several", () => {
     expect(game.rows.find(({ playId }) => playId === "p100")!.points).toEqual([1, null]);
   });
 
+  it("draws a play's grades together", () => {
+    const table = [3, 4, 5, 2, 4, 3, 1, 5, 4, 4].map((one, play) => [one, play % 3 === 0 ? Math.max(1, one - 1) : one]);
+    const criteria = ["station", "look", "key", "zone"];
+    const grades = criteria.flatMap((criterion) => gradesOf(table).map((grade) => ({ ...grade, criterion })));
+    const asPlays = grades.map((grade) => ({ ...grade, playId: `${grade.playId}${grade.criterion}` }));
+    const width = (all: SeasonGrade[]) => {
+      const { low, high } = doubleGradedGame(all, [1, 2, 3, 4, 5], { seed: 2, draws: 1000 })!.alpha.interval!.interval!;
+      return high - low;
+    };
+    expect(width(asPlays) / width(grades)).toBeLessThan(0.7);
+  });
+
   it("is the same whoever comes first, and is nothing with one observer", () => {
     const grades = gradesOf(shroutFleiss.map((row) => row.slice(0, 3)));
     const points = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10];

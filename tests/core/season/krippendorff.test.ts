@@ -79,6 +79,17 @@ describe("Krippendorff's alpha of anything", () => {
     );
   });
 
+  it("is less certain of units that come in clusters: each unit four times over tells as much as once", () => {
+    const four = canonical.flatMap((unit) => [unit, unit, unit, unit]);
+    const width = ({ low, high }: { low: number; high: number }) => high - low;
+    const many = { seed: 3, draws: 2000 };
+    const apart = krippendorffAlpha(four, "interval", many)!.interval!;
+    const together = krippendorffAlpha(four, "interval", many, (unit) => Math.floor(unit / 4))!.interval!;
+    // Four times the units halve the width, unless they are drawn together.
+    expect(width(apart) / width(together)).toBeLessThan(0.65);
+    expect(width(together)).toBeCloseTo(width(krippendorffAlpha(canonical, "interval", many)!.interval!), 1);
+  });
+
   it("has no value without a pair, or without variation", () => {
     expect(
       krippendorffAlpha(

@@ -79,7 +79,7 @@ function judge(seed: number): Judged {
   };
 }
 
-/** 200 seasons of 24 officials, 12 observers and 1,080 grades whose truth is known. Seeded: the shares are always these. */
+/** 200 seasons of 40 officials, 12 observers and 1,800 grades whose truth is known. Seeded: the shares are always these. */
 describe("seasons with a known truth", () => {
   let judged: Judged[] = [];
   beforeAll(() => {
