@@ -92,7 +92,7 @@ export function scaleFault(scale: Scale): string | null {
 }
 
 /** All points of a scale, the least first. */
-export function pointsOf({ least, most, step }: Scale): number[] {
+export function pointsOf({ least, most, step }: Pick<Scale, "least" | "most" | "step">): number[] {
   return Array.from(
     { length: Math.round((most - least) / step) + 1 },
     // Steps such as 0.1 do not add up in binary.
