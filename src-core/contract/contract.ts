@@ -107,6 +107,43 @@ const versionShape = z.strictObject({
   at: z.string(),
 });
 
+/** Indexes into the lists that the first piece brings, the number of the play or null, and points or null. */
+const seasonRowShape = z.tuple([
+  z.int(),
+  z.int().nullable(),
+  z.int(),
+  z.int(),
+  z.int(),
+  z.number().nullable(),
+  z.int(),
+]);
+const seasonPieceShape = z.discriminatedUnion("kind", [
+  z.strictObject({
+    kind: z.literal("lists"),
+    games: z.array(gameShape.pick({ id: true, title: true, playedOn: true, level: true, crew: true })),
+    positions: z.array(z.string()),
+    criteria: z.array(z.string()),
+    scaleIds: z.array(z.string()),
+    authors: z.array(z.strictObject({ id: z.string(), name: z.string() })),
+    grades: z.int(),
+  }),
+  /** Game, play, position, criterion, scale, points, author. */
+  z.strictObject({ kind: z.literal("rows"), rows: z.array(seasonRowShape) }),
+]);
+
+const auditRowShape = z.strictObject({
+  game: z.string(),
+  gameId: idShape,
+  play: z.int().nullable(),
+  position: z.string().nullable(),
+  family: z.enum(["grade", "ruling"]),
+  act: z.enum(["given", "changed", "taken back"]),
+  said: z.string(),
+  reason: z.string(),
+  authorId: idShape,
+  at: z.string(),
+});
+
 const ofExport = z.strictObject({ exportId: idShape });
 const exportedName = z.string().min(1).max(120);
 /** A piece of a file: three million bytes at most, so that no message grows large. */
@@ -179,6 +216,12 @@ export const contract = {
     ),
     /** Opens the system's dialog where the shell has one; null when the person closed it. */
     pickFilm: op.output(z.string().nullable()),
+  },
+  season: {
+    /** What a season is totalled from, in pieces: the games first, then the grades. */
+    data: op.output(eventIterator(seasonPieceShape)),
+    /** Who said what of whom and when, every version of it, the oldest first; in pieces. */
+    audit: op.output(eventIterator(z.array(auditRowShape))),
   },
   /** Files for a person to keep: each export is a new folder, there only when everything in it is whole. */
   exports: {

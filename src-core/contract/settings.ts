@@ -2,6 +2,10 @@
 import { z } from "zod";
 import type { OwnScale, Scale } from "../grading/scales.ts";
 import { scaleFault } from "../grading/scales.ts";
+import type { EligibilityRules } from "../season/eligibility.ts";
+import type { Conflict } from "../season/propose-crews.ts";
+import type { SamePerson } from "../season/season-data.ts";
+import type { MinimumEvidence } from "../season/standing.ts";
 import { idShape, named, text } from "./shapes.ts";
 
 const points = z.number().min(-1000).max(1000);
@@ -25,6 +29,40 @@ export const scaleShape = z
     if (fault !== null) context.addIssue({ code: "custom", message: fault });
   }) satisfies z.ZodType<Scale>;
 
+const personKey = z
+  .string()
+  .min(1)
+  .max(200)
+  .refine((value) => value.isWellFormed(), "not well-formed text");
+const links = z
+  .array(z.strictObject({ id: personKey, as: personKey }) satisfies z.ZodType<SamePerson>)
+  .max(2000)
+  .readonly();
+const count = z.int().min(0).max(10_000);
+
+/** How a season is totalled in this library, as the assigner set it up. */
+export const seasonSettingsShape = z.strictObject({
+  officials: links,
+  observers: links,
+  minimum: z.strictObject({ grades: count, games: count, observers: count }) satisfies z.ZodType<MinimumEvidence>,
+  topK: z.int().min(1).max(200),
+  rules: z.strictObject({
+    leastGames: count.nullable(),
+    leastObservers: count.nullable(),
+    leastGrades: count.nullable(),
+    worstValue: points.nullable(),
+    bySureValue: z.boolean(),
+    mostUnjudged: z.number().min(0).max(1).nullable(),
+  }) satisfies z.ZodType<EligibilityRules>,
+  conflicts: z
+    .array(z.tuple([personKey, personKey]).readonly() satisfies z.ZodType<Conflict>)
+    .max(2000)
+    .readonly(),
+  /** The invented season has been put away. */
+  demoPutAway: z.boolean(),
+});
+export type SeasonSettings = z.infer<typeof seasonSettingsShape>;
+
 export const settingsShape = z.strictObject({
   /** The observer's name as pages carry it, where they carry one. */
   observerName: text(80),
@@ -38,6 +76,7 @@ export const settingsShape = z.strictObject({
     .array(z.strictObject({ scale: scaleShape, retired: z.boolean() }) satisfies z.ZodType<OwnScale>)
     .max(50)
     .readonly(),
+  season: seasonSettingsShape,
 });
 
 export type Settings = z.infer<typeof settingsShape>;

@@ -39,6 +39,7 @@ const crewPositions = ["R", "LJ", "FJ", "BJ"];
 const graded: readonly Criterion[] = ["station", "key", "zone", "look"];
 const officialCount = 30;
 const gameCount = 40;
+const playCount = 6;
 
 /** Saturdays of the invented season, week by week. */
 const weeks = [
@@ -93,9 +94,8 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
     // Every third game is seen by two.
     if (index % 3 === 0) seenBy.add(random.below(observers.length));
     const gameEffect = random.normal() * 0.2;
-    const plays = Array.from({ length: 6 }, (_, play) => `${id}-play-${play + 1}`);
     for (const { position, official } of crew)
-      for (const [play, playId] of plays.entries())
+      for (let play = 1; play <= playCount; play++)
         for (const criterion of graded) {
           const shared = official.skill + gameEffect + random.normal() * 0.35;
           for (const seat of [...seenBy].toSorted((a, b) => a - b)) {
@@ -105,16 +105,13 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
             const most = points.at(-1) ?? 5;
             const isUnjudged = random.uniform() < 0.04;
             rows.push({
-              gradeId: `${playId}-${position}-${criterion}-${observer.id}`,
               gameId: id,
-              playId,
+              play,
               position,
               criterion,
               scaleId: scale.id,
               points: isUnjudged ? null : Math.min(most, Math.max(least, Math.round(felt))),
-              suggested: null,
               authorId: observer.id,
-              gradedAt: `${playedOn}T${String(18 + (play % 5)).padStart(2, "0")}:00:00.000Z`,
             });
           }
         }

@@ -1,19 +1,17 @@
-import type { CrewMember, Criterion, GameRecords } from "../game/records.ts";
+import type { CrewMember, Criterion } from "../game/records.ts";
 import { type OwnScale, type Scale, scaleById } from "../grading/scales.ts";
 import type { SeasonGrade } from "./season-grade.ts";
 
-/** A grade as a season takes it in: enough to total it, and to say who gave what and when. */
+/** A grade as a season takes it in: a library of many games sends no more of each than its totals need. */
 export type SeasonRow = {
-  readonly gradeId: string;
   readonly gameId: string;
-  readonly playId: string | null;
+  /** Number of the play in its game; null: the whole game. */
+  readonly play: number | null;
   readonly position: string;
   readonly criterion: Criterion;
   readonly scaleId: string;
   readonly points: number | null;
-  readonly suggested: number | null;
   readonly authorId: string;
-  readonly gradedAt: string;
 };
 
 export type SeasonGame = {
@@ -197,7 +195,7 @@ export function seasonGrades(
       criterion: row.criterion,
       observerId: authorOf(row.authorId),
       gameId: row.gameId,
-      playId: row.playId,
+      playId: row.play === null ? null : `${row.gameId} ${row.play}`,
       points: row.points,
     });
   }
@@ -210,20 +208,4 @@ export function gamesInOrder(games: readonly SeasonGame[]): string[] {
     .filter(({ playedOn }) => playedOn !== null)
     .toSorted((a, b) => (a.playedOn ?? "").localeCompare(b.playedOn ?? "") || (a.id < b.id ? -1 : 1))
     .map(({ id }) => id);
-}
-
-/** The rows of one game's grades. */
-export function rowsOf({ grades }: Pick<GameRecords, "grades">): SeasonRow[] {
-  return grades.map((grade) => ({
-    gradeId: grade.id,
-    gameId: grade.gameId,
-    playId: grade.playId,
-    position: grade.position,
-    criterion: grade.criterion,
-    scaleId: grade.scaleId,
-    points: grade.points,
-    suggested: grade.suggested,
-    authorId: grade.authorId,
-    gradedAt: grade.gradedAt,
-  }));
 }

@@ -12,6 +12,7 @@ import { createEditHub } from "./edit-hub.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
+import { createSeason } from "./season.ts";
 import { createSettings } from "./settings.ts";
 
 /** The game that comes with the program. */
@@ -53,6 +54,7 @@ export function createService({ library, filmTools, shell, demo, version, log, r
   const films = createFilms(library, filmTools);
   const books = createBooks(library.books);
   const settings = createSettings(library);
+  const season = createSeason(library, () => settings.get().observerName || "You");
   const exports = createExportDesk({ newId: library.newId, clock: () => new Date(), writers: reportWriters });
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
@@ -142,6 +144,10 @@ export function createService({ library, filmTools, shell, demo, version, log, r
           throw new Failure("NOT_HERE", "There is no system dialog here: pick the film from the list of folders.");
         return readingFile("the chosen film", shell.pickFilm);
       }),
+    },
+    season: {
+      data: os.season.data.handler(({ signal }) => season.data(signal)),
+      audit: os.season.audit.handler(({ signal }) => season.audit(signal)),
     },
     exports: {
       begin: os.exports.begin.handler(({ input: { folder, name } }) => exports.begin(folder, name)),

@@ -1,19 +1,35 @@
 import { type Settings, settingsShape } from "#core/contract/settings";
 import { Failure } from "#core/contract/errors";
 import { firstFouls } from "#core/grading/rulings";
+import { noRules } from "#core/season/eligibility";
 import type { Library } from "../store/library.ts";
 
 type SettingsPart = { readonly [K in keyof Settings]?: Settings[K] | undefined };
 
 const note = "settings";
-const first: Settings = { observerName: "", ownPosition: null, fouls: firstFouls, scales: [] };
+const first: Settings = {
+  observerName: "",
+  ownPosition: null,
+  fouls: firstFouls,
+  scales: [],
+  season: {
+    officials: [],
+    observers: [],
+    minimum: { grades: 20, games: 3, observers: 2 },
+    topK: 4,
+    rules: noRules,
+    conflicts: [],
+    demoPutAway: false,
+  },
+};
 
 /** What a person has set up in a library, kept as one note of it. */
 export function createSettings(library: Pick<Library, "note" | "setNote">) {
   const get = (): Settings => {
     const text = library.note(note);
     if (text === null) return first;
-    const read = settingsShape.safeParse(JSON.parse(text));
+    // What a later program can set up is as it is first in a library that knows nothing of it.
+    const read = settingsShape.safeParse({ ...first, ...(JSON.parse(text) as object) });
     if (read.success) return read.data;
     throw new Failure(
       "LIBRARY_FAILED",

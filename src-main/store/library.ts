@@ -1,13 +1,14 @@
 import { statSync } from "node:fs";
 import { Failure } from "#core/contract/errors";
 import type { Change } from "#core/game/changes";
-import type { Film, GameRecords } from "#core/game/records";
+import type { Film, Game, GameRecords } from "#core/game/records";
 import { type BookShelf, openBookShelf } from "./book-shelf.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
 import { openVersions, type Version } from "./versions.ts";
 import type { Sqlite } from "./sqlite.ts";
+import { openSeasonRows, type SeasonRows } from "./season-rows.ts";
 import { openTables } from "./tables.ts";
 import { reportingFailures } from "./write-failure.ts";
 
@@ -29,6 +30,12 @@ export type Library = {
   readonly listGames: () => GameSummary[];
   /** NOT_FOUND. */
   readonly openGame: (gameId: string) => OpenedGame;
+  /** The game's own record, without what it owns. NOT_FOUND. */
+  readonly openCrew: (gameId: string) => Game;
+  /** The grades of all games, for a season. */
+  readonly season: SeasonRows;
+  /** What an observer calls themselves, where a packet said so; their id otherwise. */
+  readonly observerName: (authorId: string) => string;
   /** Adds a whole game; what it starts with cannot be undone. */
   readonly addGame: (records: GameRecords) => void;
   readonly removeGame: (gameId: string) => boolean;
@@ -65,6 +72,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const history = openHistory(db, tables, parts.clock);
   const games = openGames(db, tables, history);
   const notes = openLibraryNotes(db);
+  const season = openSeasonRows(db);
   const shelf = openBookShelf(db);
   const versions = openVersions(db);
   const born = readOnly ? null : fileIdentity(path);
@@ -102,6 +110,18 @@ export function libraryOf(parts: LibraryParts): Library {
     newId: parts.newId,
     listGames: () => reading(games.list),
     openGame: (gameId) => reading(() => ({ ...games.open(gameId), ...history.at(gameId) })),
+    openCrew: (gameId) =>
+      reading(() => {
+        const game = tables.game.get(gameId);
+        if (game === null) throw new Failure("NOT_FOUND", "This game is no longer in the library.");
+        return game;
+      }),
+    season: {
+      count: () => reading(season.count),
+      grades: (piece) => season.grades(piece),
+      said: (piece) => season.said(piece),
+    },
+    observerName: (authorId) => `Observer ${authorId.slice(0, 8)}`,
     addGame: (records) => writing(() => games.add(records)),
     removeGame: (gameId) => writing(() => games.remove(gameId)),
     film: (filmId) => reading(() => tables.film.get(filmId)),

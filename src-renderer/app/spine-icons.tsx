@@ -64,3 +64,11 @@ export function PaperIcon() {
     </Icon>
   );
 }
+
+export function SeasonIcon() {
+  return (
+    <Icon>
+      <path d="M3 16.5h14M3 16.5v-13M6 12.5h5M9 9h6M7 5.5h4M8.5 11.5v2M12 8v2M9 4.5v2" />
+    </Icon>
+  );
+}

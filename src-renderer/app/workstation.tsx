@@ -4,6 +4,7 @@ import { FieldbookPlace } from "../fieldbook/fieldbook-place.tsx";
 import { GradeSheetPlace } from "../gradesheet/grade-sheet-place.tsx";
 import { GamesPlace } from "../games/games-place.tsx";
 import { MechanicsPlace } from "../mechanics/mechanics-place.tsx";
+import { SeasonPlace } from "../season/season-place.tsx";
 import { type Client, watchConnection } from "./client.ts";
 import { useFailures } from "./failures.tsx";
 import { FirstGame } from "./first-game.tsx";
@@ -12,9 +13,18 @@ import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
 import { openNextAt } from "../stage/film/use-film.ts";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
-import { BookIcon, CutIcon, FieldIcon, GradeIcon, HelpIcon, MechanicsIcon, PaperIcon } from "./spine-icons.tsx";
+import {
+  BookIcon,
+  CutIcon,
+  FieldIcon,
+  GradeIcon,
+  HelpIcon,
+  MechanicsIcon,
+  PaperIcon,
+  SeasonIcon,
+} from "./spine-icons.tsx";
 
-type Place = "games" | "breakdown" | "fieldbook" | "gradesheet" | "mechanics";
+type Place = "games" | "breakdown" | "fieldbook" | "gradesheet" | "season" | "mechanics";
 
 /** The window: a spine with the places, and the place that is open. */
 export function Workstation({ client }: { readonly client: Client }) {
@@ -126,6 +136,14 @@ export function Workstation({ client }: { readonly client: Client }) {
           </button>
           <button
             type="button"
+            aria-current={place === "season" ? "page" : undefined}
+            onClick={() => setPlace("season")}
+          >
+            <SeasonIcon />
+            Season
+          </button>
+          <button
+            type="button"
             aria-current={place === "mechanics" ? "page" : undefined}
             onClick={() => {
               setMechanicsOpened(true);
@@ -169,7 +187,8 @@ export function Workstation({ client }: { readonly client: Client }) {
               onOtherGame={({ gameId, filmId, timeSec }) => void openGame(gameId, { filmId, timeSec })}
             />
           ) : null}
-          {place === "games" || (place !== "mechanics" && !cache) ? (
+          {place === "season" ? <SeasonPlace /> : null}
+          {place === "games" || (place !== "mechanics" && place !== "season" && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
           ) : null}
           {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}

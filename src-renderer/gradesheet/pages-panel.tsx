@@ -13,18 +13,17 @@ import { officialPage } from "#core/report/official-page";
 import { gameScores } from "#core/report/trend";
 import { officialName, othersNamed, type Page, type PageInput } from "#core/report/page-input";
 import { useService } from "../app/service.tsx";
+import { ExportBar } from "../app/export-bar.tsx";
 import { type ExportWork, useExport } from "../app/use-export.ts";
+import { useExportFolder } from "../app/use-export-folder.ts";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { makeStills } from "../stage/report/make-stills.ts";
 import { ReportView } from "../stage/report/report-view.tsx";
-import { ExportBar } from "./export-bar.tsx";
 import { ownFirst } from "#core/grading/grade-sheet";
 import { ofSameOfficial, useEarlierGames } from "./use-earlier-games.ts";
 import type { GradeSheet } from "./use-grade-sheet.ts";
 import { filmAddress, useStills } from "./use-stills.ts";
-
-const folderKey = "crewglass.export-folder";
 
 /** What pages of the game are made from; null until its plays are judged. */
 export function usePageInput(sheet: GradeSheet, isNamed: boolean): PageInput | null {
@@ -49,21 +48,6 @@ export function usePageInput(sheet: GradeSheet, isNamed: boolean): PageInput | n
         : null,
     [records, layout, book, judged, scale, observerId, isNamed, settings.observerName, madeOn],
   );
-}
-
-/** Where exports go: beside the library until another folder is named. */
-export function useExportFolder(): [string, (folder: string) => void] {
-  const { info } = useService();
-  const [folder, setFolder] = useState(
-    () => localStorage.getItem(folderKey) ?? info.path.replace(/[\\/][^\\/]*$/u, (name) => `${name.charAt(0)}Exports`),
-  );
-  return [
-    folder,
-    (next) => {
-      localStorage.setItem(folderKey, next);
-      setFolder(next);
-    },
-  ];
 }
 
 /** A page of one official by their letters, or the crew's or the game's. */

@@ -139,7 +139,7 @@ function Figures({ figures, assets }: { readonly figures: readonly Figure[]; rea
   );
 }
 
-function FigureView({ figure, still }: { readonly figure: Figure; readonly still: Uint8Array | null }) {
+export function FigureView({ figure, still }: { readonly figure: Figure; readonly still: Uint8Array | null }) {
   // A picture file: whatever is written in it, nothing in it runs.
   const address = useMemo(() => {
     const under = still === null ? null : `data:image/jpeg;base64,${base64Of(still)}`;

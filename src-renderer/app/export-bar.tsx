@@ -1,6 +1,6 @@
 import { useId } from "react";
-import type { ExportState } from "../app/use-export.ts";
-import { useFailures } from "../app/failures.tsx";
+import type { ExportState } from "./use-export.ts";
+import { useFailures } from "./failures.tsx";
 import { Button } from "../parts/button.tsx";
 
 /** How an export stands: its progress with a way out, and its end with where it lies. */

@@ -1,0 +1,116 @@
+import { useState } from "react";
+import { likelyPairs } from "#core/season/season-data";
+import { Button } from "../parts/button.tsx";
+import { Choice } from "../parts/labelled.tsx";
+import type { Season } from "./use-season.ts";
+
+const nobody = "-";
+
+/** Who is who across games: known by id or name, put together and taken apart by hand, each with a way back. */
+export function PeoplePage({ season }: { readonly season: Season }) {
+  const { people, setup, change, isDemo } = season;
+  const [pair, setPair] = useState<readonly [string, string]>([nobody, nobody]);
+  // What was set before each change, the last one last.
+  const [before, setBefore] = useState<readonly Season["setup"]["officials"][]>([]);
+  const put = (officials: Season["setup"]["officials"]) => {
+    setBefore([...before, setup.officials]);
+    change({ officials });
+  };
+  const undo = () => {
+    const last = before.at(-1);
+    if (!last) return;
+    setBefore(before.slice(0, -1));
+    change({ officials: last });
+  };
+  const merge = (id: string, as: string) => put([...setup.officials.filter((link) => link.id !== id), { id, as }]);
+  const proposed = likelyPairs(people);
+  const nameOf = (id: string) => people.find((one) => one.id === id)?.name ?? id.replace(/^(?:name|id) /u, "");
+  const options = [
+    { value: nobody, name: "–" },
+    ...people.map(({ id, name, games }) => ({ value: id, name: `${name} (${games})` })),
+  ];
+  return (
+    <>
+      <p className="soft">
+        An official is known across games by the id that came with a packet, or else by the name on the crew. Two who
+        are one are put together here; nothing in the games is changed by it.
+        {isDemo ? " These people are made up." : ""}
+      </p>
+      <div className="season-tools">
+        <Choice label="This one" value={pair[0]} options={options} onChange={(id) => setPair([id, pair[1]])} />
+        <Choice label="is" value={pair[1]} options={options} onChange={(id) => setPair([pair[0], id])} />
+        <Button
+          look="primary"
+          disabled={pair.includes(nobody) || pair[0] === pair[1]}
+          onPress={() => {
+            merge(pair[0], pair[1]);
+            setPair([nobody, nobody]);
+          }}
+        >
+          Put together
+        </Button>
+        <Button disabled={before.length === 0} onPress={undo}>
+          Undo
+        </Button>
+      </div>
+      {proposed.length > 0 ? (
+        <section aria-label="Who may be one">
+          <h2>Who may be one</h2>
+          <ul>
+            {proposed.map(({ a, b, why }) => (
+              <li key={`${a.id} ${b.id}`}>
+                {a.name} ({a.games}) and {b.name} ({b.games}): {why}.{" "}
+                <Button
+                  name={`Put ${a.name} and ${b.name} together`}
+                  onPress={() => (a.games >= b.games ? merge(b.id, a.id) : merge(a.id, b.id))}
+                >
+                  Put together
+                </Button>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ) : null}
+      {setup.officials.length > 0 ? (
+        <section aria-label="Put together by hand">
+          <h2>Put together by hand</h2>
+          <ul>
+            {setup.officials.map(({ id, as }) => (
+              <li key={id}>
+                {nameOf(id)} is {nameOf(as)}.{" "}
+                <Button
+                  name={`Take ${nameOf(id)} and ${nameOf(as)} apart`}
+                  onPress={() => put(setup.officials.filter((link) => link.id !== id))}
+                >
+                  Take apart
+                </Button>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ) : null}
+      <table className="season-table">
+        <caption>{people.length} officials</caption>
+        <thead>
+          <tr>
+            {["Official", "Also written", "Positions", "Games"].map((name) => (
+              <th key={name} scope="col" className="words">
+                {name}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {people.map(({ id, name, otherNames, positions, games }) => (
+            <tr key={id}>
+              <th scope="row">{name}</th>
+              <td className="words">{otherNames.join(", ")}</td>
+              <td className="words">{positions.join(", ")}</td>
+              <td className="words">{games}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}

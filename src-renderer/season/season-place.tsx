@@ -1,0 +1,143 @@
+import { useMemo, useState } from "react";
+import { eligibilityOf } from "#core/season/eligibility";
+import { Button } from "../parts/button.tsx";
+import { AgreementPage } from "./agreement-page.tsx";
+import { EligibilityPage } from "./eligibility-page.tsx";
+import { ObserversPage } from "./observers-page.tsx";
+import { PeoplePage } from "./people-page.tsx";
+import { SeasonExport } from "./season-export.tsx";
+import "./season.css";
+import { TotalsPage } from "./totals-page.tsx";
+import { type Season, useSeason } from "./use-season.ts";
+
+const pages = [
+  { id: "totals", name: "Totals" },
+  { id: "eligible", name: "Eligibility" },
+  { id: "agreement", name: "Agreement" },
+  { id: "observers", name: "Observers" },
+  { id: "people", name: "People" },
+] as const;
+type Page = (typeof pages)[number]["id"];
+
+/** The season: what all grades of the library come to, and how sure that is. */
+export function SeasonPlace() {
+  const season = useSeason();
+  const [page, setPage] = useState<Page>("totals");
+  const [exporting, setExporting] = useState(false);
+  const { state, answer, scale, isDemo, setup, change, data } = season;
+  const eligibility = useMemo(
+    () =>
+      answer && scale ? answer.totals.officials.map((total) => eligibilityOf(total, setup.rules, scale.best)) : [],
+    [answer, scale, setup.rules],
+  );
+  return (
+    <div className="season">
+      <header className="head">
+        <h1>{isDemo ? "An invented season" : "Season"}</h1>
+        <span className="soft crumbs">
+          {data && answer
+            ? `${answer.totals.grades} grades · ${data.games.length} games · ${answer.totals.observers.length} observers`
+            : ""}
+        </span>
+        <nav className="pages" aria-label="Pages of the season">
+          {pages.map(({ id, name }) => (
+            <Button key={id} pressed={page === id} onPress={() => setPage(id)}>
+              {name}
+            </Button>
+          ))}
+        </nav>
+        <span className="gap" />
+        <Button onPress={season.readAgain}>Read again</Button>
+        <Button disabled={!answer} onPress={() => setExporting(true)}>
+          Export…
+        </Button>
+      </header>
+      {isDemo ? (
+        <p className="season-banner" role="status">
+          Thirty officials, eight observers and forty games, all of them made up, until this library has grades of its
+          own. <Button onPress={() => change({ demoPutAway: true })}>Put it away</Button>
+        </p>
+      ) : null}
+      <section className="season-page" aria-label={pages.find(({ id }) => id === page)?.name}>
+        <Waiting season={season} />
+        {answer && scale ? (
+          <>
+            <Notices season={season} />
+            {page === "totals" ? <TotalsPage season={season} answer={answer} scale={scale} /> : null}
+            {page === "eligible" ? (
+              <EligibilityPage season={season} answer={answer} scale={scale} eligibility={eligibility} />
+            ) : null}
+            {page === "agreement" ? <AgreementPage season={season} answer={answer} scale={scale} /> : null}
+            {page === "observers" ? <ObserversPage season={season} answer={answer} /> : null}
+          </>
+        ) : null}
+        {page === "people" && state.kind !== "reading" ? <PeoplePage season={season} /> : null}
+      </section>
+      {exporting && answer && scale ? (
+        <SeasonExport
+          season={season}
+          answer={answer}
+          scale={scale}
+          eligibility={eligibility}
+          onClose={() => setExporting(false)}
+        />
+      ) : null}
+    </div>
+  );
+}
+
+function Waiting({ season: { state, answer, isDemo, setup, change } }: { readonly season: Season }) {
+  switch (state.kind) {
+    case "reading":
+      return (
+        <p className="soft" role="status">
+          Reading the library… {state.total > 0 ? `${state.done} of ${state.total} grades` : ""}
+        </p>
+      );
+    case "totalling":
+      return (
+        <p className="soft" role="status">
+          Totalling…
+        </p>
+      );
+    case "failed":
+      return (
+        <p className="contradiction" role="alert">
+          The season could not be totalled. {state.message}
+        </p>
+      );
+    case "done":
+      return answer === null ? (
+        <div className="empty">
+          <p>
+            No grades yet. Grade a game in <b>Grades</b>, or take in the packets of your observers.
+          </p>
+          {!isDemo && setup.demoPutAway ? (
+            <Button onPress={() => change({ demoPutAway: false })}>Show the invented season</Button>
+          ) : null}
+        </div>
+      ) : null;
+  }
+}
+
+/** What a reader must know before comparing anybody. */
+function Notices({ season: { answer } }: { readonly season: Season }) {
+  if (!answer) return null;
+  const notices = [
+    ...answer.totals.notices,
+    ...(answer.onOtherScales > 0
+      ? [`${answer.onOtherScales} grades are on other scales than most, and are in no total here.`]
+      : []),
+    ...(answer.unnamed > 0
+      ? [`${answer.unnamed} grades are of officials whom their game does not name, and are in no total.`]
+      : []),
+  ];
+  if (notices.length === 0) return null;
+  return (
+    <ul className="notices">
+      {notices.map((notice) => (
+        <li key={notice}>{notice}</li>
+      ))}
+    </ul>
+  );
+}
