@@ -63,7 +63,6 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
   const officials = Array.from({ length: officialCount }, (_, index) => ({
     id: `demo-official-${index + 1}`,
     name: `${firstNames[index] ?? "Ansa"} ${lastNames[(index * 7) % lastNames.length] ?? "Amberforth"}`,
-    // Each works one position, the first of them a second one too.
     position: crewPositions[index % crewPositions.length] ?? "R",
     skill: random.normal() * 0.45,
   }));
@@ -72,6 +71,7 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
     name,
     severity: random.normal() * 0.5,
   }));
+  const worked = new Map<string, number>();
   const games: SeasonGame[] = [];
   const rows: SeasonRow[] = [];
   for (let index = 0; index < gameCount; index++) {
@@ -81,7 +81,11 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
     const away = (home + 1 + random.below(clubs.length - 1)) % clubs.length;
     const crew = crewPositions.map((position) => {
       const those = officials.filter((official) => official.position === position);
-      return { position, official: those[random.below(those.length)]! };
+      // Of those who have worked least so far one of three, so that everybody gets to work.
+      const rested = those.toSorted((a, b) => (worked.get(a.id) ?? 0) - (worked.get(b.id) ?? 0));
+      const official = rested[random.below(Math.min(3, rested.length))]!;
+      worked.set(official.id, (worked.get(official.id) ?? 0) + 1);
+      return { position, official };
     });
     games.push({
       id,

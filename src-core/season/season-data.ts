@@ -64,15 +64,15 @@ export function plainName(name: string): string {
 /** Follows what a person has said of who is one with whom, to its end; a circle ends where it began. */
 export function resolved(id: string, links: readonly SamePerson[]): string {
   const byId = new Map(links.map((link) => [link.id, link.as]));
-  const seen = new Set<string>();
+  const way: string[] = [];
   let at = id;
-  while (!seen.has(at)) {
-    seen.add(at);
+  while (!way.includes(at)) {
+    way.push(at);
     const next = byId.get(at);
     if (next === undefined) return at;
     at = next;
   }
-  return [...seen].toSorted()[0] ?? id;
+  return way.slice(way.indexOf(at)).toSorted()[0] ?? id;
 }
 
 /** Everybody who was on a crew, by id; the name most games have for them is theirs. */
