@@ -17,6 +17,8 @@ export type ExportState =
       readonly folder: string;
       readonly files: readonly string[];
       readonly missing: number;
+      /** What did not come out as it was asked for, in sentences. */
+      readonly notes: readonly string[];
     }
   | { readonly kind: "failed"; readonly message: string }
   | { readonly kind: "cancelled" };
@@ -31,6 +33,8 @@ export type ExportWork = {
   readonly report: (file: string, document: ReportDocument, forms: readonly ("html" | "pdf")[]) => Promise<void>;
   /** Pictures that could not be made, to be told at the end. */
   readonly missing: (count: number) => void;
+  /** A sentence to be told at the end. */
+  readonly note: (sentence: string) => void;
 };
 
 /** One export at a time, with its progress, its cancelling and its end. */
@@ -48,11 +52,15 @@ export function useExport() {
       try {
         ({ exportId } = await client.exports.begin({ folder, name }));
         let missing = 0;
-        const given = workOn(client, exportId, control.signal, setState, (count) => (missing += count));
+        const notes: string[] = [];
+        const given = workOn(client, exportId, control.signal, setState, {
+          missing: (count) => (missing += count),
+          note: (sentence) => void notes.push(sentence),
+        });
         await work(given);
         control.signal.throwIfAborted();
         const written = await client.exports.finish({ exportId });
-        setState({ kind: "done", exportId, ...written, missing });
+        setState({ kind: "done", exportId, ...written, missing, notes });
       } catch (error) {
         if (exportId !== null) await client.exports.cancel({ exportId }).catch(() => undefined);
         setState(
@@ -79,7 +87,7 @@ function workOn(
   exportId: string,
   signal: AbortSignal,
   setState: (state: ExportState) => void,
-  missing: (count: number) => void,
+  told: Pick<ExportWork, "missing" | "note">,
 ): ExportWork {
   const pieces = (bytes: Uint8Array) =>
     Array.from({ length: Math.max(1, Math.ceil(bytes.length / pieceBytes)) }, (_, index) =>
@@ -87,7 +95,7 @@ function workOn(
     );
   return {
     signal,
-    missing,
+    ...told,
     say: (doing, done, total) => {
       signal.throwIfAborted();
       setState({ kind: "running", doing, done, total });

@@ -31,8 +31,14 @@ export function ExportBar({
         <div className="export-bar" role="status">
           <p>
             {state.files.length} {state.files.length === 1 ? "file" : "files"} written to <b>{state.folder}</b>
-            {state.missing > 0 ? `; ${state.missing} stills could not be made and are blank` : ""}.
+            {state.missing > 0
+              ? `; ${state.missing} ${state.missing === 1 ? "still could not be made and is" : "stills could not be made and are"} blank`
+              : ""}
+            .
           </p>
+          {state.notes.map((note) => (
+            <p key={note}>{note}</p>
+          ))}
           <Button onPress={() => void attempt(() => onShow(state.exportId))}>Open the folder</Button>
         </div>
       );

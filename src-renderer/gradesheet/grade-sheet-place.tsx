@@ -15,12 +15,14 @@ import { PrivateNote } from "./private-note.tsx";
 import { RulingForm } from "./ruling-form.tsx";
 import { RulingsTable, useRulings } from "./rulings-table.tsx";
 import { ScaleEditor } from "./scale-editor.tsx";
+import { TeachingPanel } from "./teaching-panel.tsx";
 import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
 
 const pages = [
   { id: "grades", name: "Grades" },
   { id: "rulings", name: "Rulings" },
   { id: "pages", name: "Pages" },
+  { id: "teaching", name: "Teaching" },
 ] as const;
 type Page = (typeof pages)[number]["id"];
 
@@ -83,16 +85,16 @@ export function GradeSheetPlace({
         </div>
       ) : (
         <>
-          {page === "pages" ? (
-            <PagesPanel sheet={sheet} />
-          ) : (
+          {page === "pages" ? <PagesPanel sheet={sheet} /> : null}
+          {page === "teaching" ? <TeachingPanel sheet={sheet} /> : null}
+          {page === "grades" || page === "rulings" ? (
             <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
               {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
             </section>
-          )}
+          ) : null}
           {/* The film stays where it is, whichever page is beside it. */}
           <aside
-            hidden={page === "pages"}
+            hidden={page === "pages" || page === "teaching"}
             className="grade-side"
             aria-label={page === "grades" ? "The cell at hand" : "The ruling at hand"}
           >

@@ -1,9 +1,9 @@
 import { type ReactNode, useMemo } from "react";
-import { base64Of } from "#core/report/base64";
 import type { Block, Fact, Figure, ReportAssets, ReportDocument } from "#core/report/document";
 import { outlined, verdictMarks } from "#core/report/outline";
-import { svgOf } from "#core/report/svg";
+import { FigureView } from "./figure-view.tsx";
 import "./report-view.css";
+import { StepThrough } from "./step-through.tsx";
 
 /** A report on screen: what is written as HTML and PDF, in the same order and words. */
 export function ReportView({ document, assets }: { readonly document: ReportDocument; readonly assets: ReportAssets }) {
@@ -71,7 +71,7 @@ function BlockView({
       return (
         <section>
           <Heading level={level}>{block.name}</Heading>
-          <Figures figures={block.steps.map(({ figure }) => figure)} assets={assets} />
+          <StepThrough name={block.name} steps={block.steps} assets={assets} />
         </section>
       );
     case "animation":
@@ -136,20 +136,6 @@ function Figures({ figures, assets }: { readonly figures: readonly Figure[]; rea
         <FigureView key={index} figure={figure} still={assets.get(figure.picture.stillKey ?? "")?.bytes ?? null} />
       ))}
     </div>
-  );
-}
-
-function FigureView({ figure, still }: { readonly figure: Figure; readonly still: Uint8Array | null }) {
-  // A picture file: whatever is written in it, nothing in it runs.
-  const address = useMemo(() => {
-    const under = still === null ? null : `data:image/jpeg;base64,${base64Of(still)}`;
-    return `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svgOf(figure.picture, "", under))}`;
-  }, [figure, still]);
-  return (
-    <figure>
-      <img src={address} alt={figure.alt} />
-      <figcaption>{figure.caption}</figcaption>
-    </figure>
   );
 }
 
