@@ -12,6 +12,7 @@ import { useExportFolder, usePageInput } from "./pages-panel.tsx";
 import { TeachingChoices } from "./teaching-choices.tsx";
 import { TeachingList } from "./teaching-list.tsx";
 import type { GradeSheet } from "./use-grade-sheet.ts";
+import { type MovingState, useMovingPictures } from "./use-moving-pictures.ts";
 import { useStills } from "./use-stills.ts";
 import { type Teaching, useTeaching } from "./use-teaching.ts";
 import { type TeachingForm, teachingForms, writeTeaching } from "./write-teaching.ts";
@@ -88,15 +89,48 @@ function TeachingRoom({ input, teaching }: { readonly input: PageInput; readonly
             </p>
           </div>
         ) : (
-          <Shown page={page} />
+          <Shown input={input} page={page} />
         )}
       </section>
     </div>
   );
 }
 
-function Shown({ page }: { readonly page: TeachingPage }) {
-  return <ReportView document={page.document} assets={useStills(page.stills)} />;
+function Shown({ input, page }: { readonly input: PageInput; readonly page: TeachingPage }) {
+  const stills = useStills(page.stills);
+  const moving = useMovingPictures(input);
+  const assets = useMemo(() => new Map([...stills, ...moving.assets]), [stills, moving.assets]);
+  return (
+    <ReportView
+      document={page.document}
+      assets={assets}
+      insteadOfMoving={(key) => {
+        const wanted = page.animations.find((one) => one.key === key);
+        return wanted ? <NotMoving state={moving.states.get(key) ?? null} onMake={() => moving.make(wanted)} /> : null;
+      }}
+    />
+  );
+}
+
+/** In the place of a moving picture until it is asked for: the written page has it in any case. */
+function NotMoving({ state, onMake }: { readonly state: MovingState | null; readonly onMake: () => void }) {
+  if (state?.kind === "refused") return <p role="status">There is no moving picture here. {state.why}</p>;
+  if (state?.kind === "making") {
+    return (
+      <p className="not-moving">
+        <progress aria-label="The moving picture" max={state.total} value={state.done} />
+        <span className="soft">
+          Frame {state.done} of {state.total}
+        </span>
+      </p>
+    );
+  }
+  return (
+    <p className="not-moving">
+      <Button onPress={onMake}>Show it in motion</Button>
+      <span className="soft">The written page has it in motion.</span>
+    </p>
+  );
 }
 
 function TeachingExport({

@@ -66,7 +66,10 @@ async function keepAnimations(
     const which =
       animations.length === 1 ? "The moving picture" : `Moving picture ${index + 1} of ${animations.length}`;
     try {
-      const bytes = await animate(work, which, wanted, input);
+      const bytes = await animateWanted(wanted, input, {
+        signal: work.signal,
+        onProgress: (done, total) => work.say(`${which}: frame ${done} of ${total}`, done, total),
+      });
       await work.keep(wanted.key, { type: "video/webm", bytes });
       if (form === "folder") await work.file(`${wanted.name}.webm`, bytes);
     } catch (error) {
@@ -81,11 +84,11 @@ async function keepAnimations(
   return why;
 }
 
-async function animate(
-  work: ExportWork,
-  which: string,
+/** The moving picture of a play as the page wants it. */
+export async function animateWanted(
   { playId, position }: AnimationWanted,
   { records, judged, layout }: PageInput,
+  options: Parameters<typeof animatePlay>[1],
 ): Promise<Uint8Array> {
   const play = records.plays.find(({ id }) => id === playId);
   const course = judged.get(playId)?.course;
@@ -94,10 +97,7 @@ async function animate(
     framesPerSecond: animationFramesPerSecond,
     onlyPosition: position,
   });
-  return animatePlay(animation, {
-    signal: work.signal,
-    onProgress: (done, total) => work.say(`${which}: frame ${done} of ${total}`, done, total),
-  });
+  return animatePlay(animation, options);
 }
 
 /** Each picture of the chosen moments as a file of its own; one whose still is missing is not written. */

@@ -98,6 +98,10 @@ test("a moment, a play and words are put in order by keyboard, seen, and written
   expect(await live.textContent()).toBe("+3.13 s 8 of 8");
   expect(await steps.getByRole("img").getAttribute("alt")).toContain("3.13 s after the snap");
 
+  await report.getByRole("button", { name: "Show it in motion" }).click();
+  const width = () => report.locator("video").evaluate((video: HTMLVideoElement) => video.videoWidth);
+  await expect.poll(width).toBe(1280);
+
   await writeAs(page, /^Both, with each picture/u);
   await page.getByText("6 files written to").waitFor({ timeout: 30_000 });
   const written = join(folder, "Where to stand");
@@ -181,10 +185,12 @@ test("cancelled on the way nothing is left; without an encoder the page comes ou
   await openTeaching(page);
   await page.getByText("One thing of this page is no longer in the game, and was left out of it.").waitFor();
   expect(await listed(page)).toEqual(["1. Play 10, the whole play"]);
+  const why = "This browser cannot write a moving picture as WebM.";
+  await page.getByRole("button", { name: "Show it in motion" }).click();
+  await page.getByText(`There is no moving picture here. ${why}`).waitFor();
   await page.getByLabel("Title", { exact: true }).fill("Steps only");
   await writeAs(page, /^One HTML file/u);
   await page.getByText("1 file written to").waitFor();
-  const why = "This browser cannot write a moving picture as WebM.";
   await page.getByText(`1 of 1 moving pictures could not be made. ${why}`).waitFor();
   expect(readdirSync(join(folder, "Steps only"))).toEqual(["Steps only.html"]);
   const html = readFileSync(join(folder, "Steps only", "Steps only.html"), "utf8");

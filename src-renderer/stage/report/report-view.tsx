@@ -1,4 +1,4 @@
-import { type ReactNode, useMemo } from "react";
+import { type ReactNode, useEffect, useState } from "react";
 import type { Block, Fact, Figure, ReportAssets, ReportDocument } from "#core/report/document";
 import { outlined, verdictMarks } from "#core/report/outline";
 import { FigureView } from "./figure-view.tsx";
@@ -6,7 +6,16 @@ import "./report-view.css";
 import { StepThrough } from "./step-through.tsx";
 
 /** A report on screen: what is written as HTML and PDF, in the same order and words. */
-export function ReportView({ document, assets }: { readonly document: ReportDocument; readonly assets: ReportAssets }) {
+export function ReportView({
+  document,
+  assets,
+  insteadOfMoving,
+}: {
+  readonly document: ReportDocument;
+  readonly assets: ReportAssets;
+  /** What stands in the place of a moving picture that is not made yet, by its key. */
+  readonly insteadOfMoving?: (key: string) => ReactNode;
+}) {
   return (
     <article className="report" aria-label={document.title} tabIndex={0}>
       <header>
@@ -16,7 +25,7 @@ export function ReportView({ document, assets }: { readonly document: ReportDocu
         ))}
       </header>
       {outlined(document).map(({ block, level }, index) => (
-        <BlockView key={index} block={block} level={level} assets={assets} />
+        <BlockView key={index} block={block} level={level} assets={assets} insteadOfMoving={insteadOfMoving} />
       ))}
       <footer>{document.footer}</footer>
     </article>
@@ -33,10 +42,12 @@ function BlockView({
   block,
   level,
   assets,
+  insteadOfMoving,
 }: {
   readonly block: Block;
   readonly level: number;
   readonly assets: ReportAssets;
+  readonly insteadOfMoving: ((key: string) => ReactNode) | undefined;
 }) {
   switch (block.kind) {
     case "heading":
@@ -75,7 +86,7 @@ function BlockView({
         </section>
       );
     case "animation":
-      return <MovingPicture block={block} assets={assets} />;
+      return <MovingPicture block={block} assets={assets} instead={insteadOfMoving?.(block.key)} />;
   }
 }
 
@@ -142,22 +153,23 @@ function Figures({ figures, assets }: { readonly figures: readonly Figure[]; rea
 function MovingPicture({
   block,
   assets,
+  instead = <p className="soft">The moving picture is made when the page is written.</p>,
 }: {
   readonly block: Extract<Block, { kind: "animation" }>;
   readonly assets: ReportAssets;
+  readonly instead?: ReactNode;
 }) {
   const asset = assets.get(block.key);
-  const address = useMemo(() => {
-    if (!asset) return null;
-    return URL.createObjectURL(new Blob([new Uint8Array(asset.bytes)], { type: asset.type }));
+  const [address, setAddress] = useState<string | null>(null);
+  useEffect(() => {
+    if (!asset) return setAddress(null);
+    const made = URL.createObjectURL(new Blob([new Uint8Array(asset.bytes)], { type: asset.type }));
+    setAddress(made);
+    return () => URL.revokeObjectURL(made);
   }, [asset]);
   return (
     <figure>
-      {address === null ? (
-        <p className="soft">The moving picture is made when the page is written.</p>
-      ) : (
-        <video src={address} controls loop muted aria-label={block.alt} />
-      )}
+      {address === null ? instead : <video src={address} controls loop muted aria-label={block.alt} />}
       <figcaption>{block.caption}</figcaption>
     </figure>
   );
