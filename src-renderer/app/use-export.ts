@@ -1,8 +1,8 @@
-import { useCallback, useRef, useState } from "react";
+import { useCallback, useEffect, useRef, useState } from "react";
 import { base64Of } from "#core/report/base64";
 import type { ReportAsset, ReportDocument } from "#core/report/document";
 import type { Client } from "./client.ts";
-import { readFailure } from "./failures.tsx";
+import { readFailure, useFailures } from "./failures.tsx";
 import { useService } from "./service.tsx";
 
 /** Bytes of a message: a third more as text, and under what a line carries. */
@@ -37,9 +37,18 @@ export type ExportWork = {
   readonly note: (sentence: string) => void;
 };
 
-/** One export at a time, with its progress, its cancelling and its end. */
+/**
+ * One export at a time, with its progress, its cancelling and its end. One whose page is left goes on, and its end is told in
+ * the window whatever is shown there then.
+ */
 export function useExport() {
   const { client } = useService();
+  const { tell } = useFailures();
+  const isShown = useRef(true);
+  useEffect(() => {
+    isShown.current = true;
+    return () => void (isShown.current = false);
+  }, []);
   const [state, setState] = useState<ExportState>({ kind: "idle" });
   const running = useRef<AbortController | null>(null);
   const start = useCallback(
@@ -61,16 +70,17 @@ export function useExport() {
         control.signal.throwIfAborted();
         const written = await client.exports.finish({ exportId });
         setState({ kind: "done", exportId, ...written, missing, notes });
+        if (!isShown.current) tell([`${writtenWords(written, missing)}.`, ...notes].join(" "), "DONE");
       } catch (error) {
         if (exportId !== null) await client.exports.cancel({ exportId }).catch(() => undefined);
-        setState(
-          control.signal.aborted ? { kind: "cancelled" } : { kind: "failed", message: readFailure(error).message },
-        );
+        const { message, code } = readFailure(error);
+        setState(control.signal.aborted ? { kind: "cancelled" } : { kind: "failed", message });
+        if (!isShown.current && !control.signal.aborted) tell(`Nothing was written. ${message}`, code);
       } finally {
         running.current = null;
       }
     },
-    [client],
+    [client, tell],
   );
   const cancel = useCallback(() => running.current?.abort(), []);
   const show = useCallback(
@@ -80,6 +90,18 @@ export function useExport() {
     [client],
   );
   return { state, start, cancel, show };
+}
+
+/** How many files were written where, as a sentence without its end. */
+export function writtenWords(
+  { folder, files }: { readonly folder: string; readonly files: readonly string[] },
+  missing: number,
+): string {
+  const lost =
+    missing === 0
+      ? ""
+      : `; ${missing} ${missing === 1 ? "still could not be made and is" : "stills could not be made and are"} blank`;
+  return `${files.length} ${files.length === 1 ? "file" : "files"} written to ${folder}${lost}`;
 }
 
 function workOn(

@@ -1,5 +1,5 @@
 import { useId } from "react";
-import type { ExportState } from "../app/use-export.ts";
+import { type ExportState, writtenWords } from "../app/use-export.ts";
 import { useFailures } from "../app/failures.tsx";
 import { Button } from "../parts/button.tsx";
 
@@ -29,13 +29,7 @@ export function ExportBar({
     case "done":
       return (
         <div className="export-bar" role="status">
-          <p>
-            {state.files.length} {state.files.length === 1 ? "file" : "files"} written to <b>{state.folder}</b>
-            {state.missing > 0
-              ? `; ${state.missing} ${state.missing === 1 ? "still could not be made and is" : "stills could not be made and are"} blank`
-              : ""}
-            .
-          </p>
+          <p>{writtenWords(state, state.missing)}.</p>
           {state.notes.map((note) => (
             <p key={note}>{note}</p>
           ))}

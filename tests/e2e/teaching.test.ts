@@ -157,6 +157,13 @@ test("a moment, a play and words are put in order by keyboard, seen, and written
       .locator("video")
       .evaluate((video: HTMLVideoElement) => [video.videoWidth, Number(video.duration.toFixed(1))]);
   await expect.poll(shown).toEqual([1280, 4.6]);
+  await viewer.close();
+
+  // One whose page is left goes on, and says where it ended.
+  await writeAs(page, /^One HTML file/u);
+  await page.getByRole("button", { name: "Rulings", exact: true }).click();
+  await page.getByRole("alert").getByText(`1 file written to ${written} (2).`).waitFor();
+  expect(readdirSync(`${written} (2)`)).toEqual(["Where to stand.html"]);
 });
 
 test("cancelled on the way nothing is left; without an encoder the page comes out with its steps and says why; the draft is there again", async () => {
