@@ -1,4 +1,4 @@
-import { useEffect, useRef } from "react";
+import { useLayoutEffect, useRef } from "react";
 import type { PageInput } from "#core/report/page-input";
 import { itemName } from "#core/report/teaching-choices";
 import { mostTeaching, type TeachingItem } from "#core/report/teaching-item";
@@ -21,7 +21,8 @@ export function TeachingList({
   const list = useRef<HTMLOListElement>(null);
   /** The button that has the focus again when the list has been drawn anew. */
   const next = useRef<{ readonly id: string; readonly control: "up" | "down" | "remove" | "heading" } | null>(null);
-  useEffect(() => {
+  // In the same breath as the list is drawn: a key that is pressed right after it must find the focus there.
+  useLayoutEffect(() => {
     const wanted = next.current;
     if (!wanted) return;
     next.current = null;
