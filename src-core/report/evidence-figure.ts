@@ -18,15 +18,31 @@ import type { Figure, ReportPicture, StillWanted } from "./document.ts";
 import { type Found, type PageInput, stillKey } from "./page-input.ts";
 
 /** Whom a figure is about: with one official, no other is drawn. */
-type Of = { readonly position: string | null; readonly alt: string };
+type Of = {
+  readonly position: string | null;
+  readonly alt: string;
+  /** The whole frame of the film, and not only the part that shows what it is about. */
+  readonly isWhole?: boolean;
+};
+
+type MomentFigures = { readonly figures: readonly Figure[]; readonly stills: readonly StillWanted[] };
 
 /** The annotated frame and the plan of what a finding rests on; none where it has no moment, or that is not surveyed. */
 export function evidenceFigures(
   input: Pick<PageInput, "records" | "layout">,
   { play, finding, at }: Found,
   of: Of,
-): { readonly figures: readonly Figure[]; readonly stills: readonly StillWanted[] } {
-  if (!at || at.judged.survey.kind !== "solved") return { figures: [], stills: [] };
+): MomentFigures {
+  return at ? momentFigures(input, { play, at, findings: [finding] }, of) : { figures: [], stills: [] };
+}
+
+/** The annotated frame and the plan of a moment with what was found there; none where it is not surveyed. */
+export function momentFigures(
+  input: Pick<PageInput, "records" | "layout">,
+  { play, at, findings }: Pick<Found, "play"> & { readonly at: MomentOfPlay; readonly findings: readonly Finding[] },
+  of: Of,
+): MomentFigures {
+  if (at.judged.survey.kind !== "solved") return { figures: [], stills: [] };
   const { survey } = at.judged.survey;
   const { records, layout } = input;
   const marks = records.marks.filter(
@@ -34,9 +50,12 @@ export function evidenceFigures(
       momentId === at.moment.id &&
       (subject.kind !== "official" || of.position === null || subject.position === of.position),
   );
-  const lines = linesOf(at, finding, of.position);
+  const lines = linesOf(at, findings, of.position);
   const when = `Play ${play.number}, ${phaseNames[at.moment.phase].toLowerCase()}`;
-  const box = cropOf(survey, finding, marks, lines, of.position);
+  const { widthPx, heightPx } = survey.image;
+  const box = of.isWhole
+    ? { x: 0, y: 0, width: widthPx, height: heightPx }
+    : cropOf(survey, findings, marks, lines, of.position);
   const key = `${stillKey(of.position ?? "crew", at.moment)}-${box.x}-${box.y}-${box.width}`;
   const still: ReportPicture = {
     surface: "film",
@@ -44,7 +63,7 @@ export function evidenceFigures(
     inkUnit: box.width / 640,
     shapes: rounded(tenths, [
       ...situationShapes(layout, survey, play.situation),
-      ...targetShapes(survey, [finding]),
+      ...targetShapes(survey, findings),
       ...frameSightShapes(survey, lines),
       ...markShapes(marks, at.judged),
     ]),
@@ -63,39 +82,47 @@ export function evidenceFigures(
     shapes: rounded(thousandths, [
       ...planFieldShapes(layout),
       ...planSituationShapes(layout, play.situation),
-      ...planTargetShapes(layout, [finding]),
+      ...planTargetShapes(layout, findings),
       ...planSightShapes(layout, lines),
       ...planMarkShapes(layout, placed),
     ]),
     stillKey: null,
   };
-  const target = finding.target ? " The outlined region is where the book puts the official." : "";
+  const targets = findings.filter(({ target: region }) => region !== null).length;
+  const target =
+    targets === 0
+      ? ""
+      : targets === 1
+        ? " The outlined region is where the book puts the official."
+        : " The outlined regions are where the book puts the officials.";
+  // The play's clock runs on its own film; the still is of the film that the moment was judged on.
+  const filmed = records.moments.find(({ id }) => id === at.moment.id) ?? at.moment;
   return {
     figures: [
       { picture: still, alt: `Frame of the film. ${of.alt}${target}`, caption: `${when}, as filmed` },
       { picture: plan, alt: `Plan of the field. ${of.alt}${target}`, caption: `${when}, as measured` },
     ],
-    stills: [{ key, filmId: at.moment.filmId, timeSec: at.moment.timeSec, box }],
+    stills: [{ key, filmId: filmed.filmId, timeSec: filmed.timeSec, box }],
   };
 }
 
-function linesOf({ judged }: MomentOfPlay, finding: Finding, position: string | null): Sightline[] {
-  if (finding.measure?.kind !== "look") return [];
-  const lines = sightlines(judged.looks, [finding], position);
+function linesOf({ judged }: MomentOfPlay, findings: readonly Finding[], position: string | null): Sightline[] {
+  if (findings.every(({ measure }) => measure?.kind !== "look")) return [];
+  const lines = sightlines(judged.looks, findings, position);
   return position === null ? lines : lines.filter((line) => line.position === position);
 }
 
 /** The part of the frame that shows it: whoever it is about, the target and the looks, with room around them. */
 function cropOf(
   survey: Survey,
-  finding: Finding,
+  findings: readonly Finding[],
   marks: readonly Mark[],
   lines: readonly Sightline[],
   position: string | null,
 ): ReportPicture["box"] {
   const { widthPx, heightPx } = survey.image;
-  const rests = new Set(finding.markIds);
-  const ground = [...(finding.target ?? []), ...lines.flatMap(({ from, to }) => [from, to])];
+  const rests = new Set(findings.flatMap(({ markIds }) => markIds));
+  const ground = [...findings.flatMap(({ target }) => target ?? []), ...lines.flatMap(({ from, to }) => [from, to])];
   const points: PicturePoint[] = [
     ...marks
       .filter(({ id, subject }) => rests.has(id) || (subject.kind === "official" && subject.position === position))

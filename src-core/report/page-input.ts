@@ -128,11 +128,14 @@ export function othersNamed({ records, authorId }: PageInput, position: string):
       .filter((ruling) => ruling.position === position || ruling.seers.includes(position))
       .map(({ playId, comment, foul }) => ({ playId, text: `${foul} ${comment}` })),
   ];
-  return words.flatMap(({ playId, text }) =>
-    others
-      .filter(({ name }) => name.split(/\s+/u).some((part) => part.length > 2 && isWordIn(part, text)))
-      .map(({ name }) => ({ name, where: where(playId) })),
-  );
+  return words.flatMap(({ playId, text }) => namesIn(text, others).map((name) => ({ name, where: where(playId) })));
+}
+
+/** The names of the crew of which a text holds a part. */
+export function namesIn(text: string, crew: PageInput["records"]["game"]["crew"]): string[] {
+  return crew
+    .map(({ name }) => name)
+    .filter((name) => name.split(/\s+/u).some((part) => part.length > 2 && isWordIn(part, text)));
 }
 
 function isWordIn(word: string, text: string): boolean {

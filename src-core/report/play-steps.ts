@@ -29,10 +29,13 @@ export type PlaySteps =
   | { readonly block: Extract<Block, { kind: "steps" }>; readonly why: null }
   | { readonly block: null; readonly why: string };
 
-/** About how far apart the instants between two moments are, seconds. */
-const betweenSec = 0.5;
+/** About how far apart the instants between two moments are, seconds, where they are not asked for otherwise. */
+const usualBetweenSec = 0.5;
 
-export function playSteps(taught: TaughtPlay, options: PlayPictureOptions = {}): PlaySteps {
+export function playSteps(
+  taught: TaughtPlay,
+  { betweenSec, ...options }: PlayPictureOptions & { readonly betweenSec?: number } = {},
+): PlaySteps {
   const { play, judged, layout } = taught;
   const { course } = judged;
   if (course === null) return { block: null, why: whyNoCourse(taught) };
@@ -40,7 +43,7 @@ export function playSteps(taught: TaughtPlay, options: PlayPictureOptions = {}):
     block: {
       kind: "steps",
       name: `Play ${play.number}, step by step`,
-      steps: stepInstants(course).map((sec) => ({
+      steps: stepInstants(course, betweenSec).map((sec) => ({
         label: stepLabel(sec),
         figure: instantFigure(course, layout, play.situation, sec, options),
       })),
@@ -49,8 +52,8 @@ export function playSteps(taught: TaughtPlay, options: PlayPictureOptions = {}):
   };
 }
 
-/** The moments, and so many instants evenly between two as make steps of about half a second. */
-export function stepInstants(course: Course): readonly number[] {
+/** The moments, and so many instants evenly between two as make steps of about that length. */
+export function stepInstants(course: Course, betweenSec: number = usualBetweenSec): readonly number[] {
   const moments = judgedInstants(course).map(({ sec }) => sec);
   return moments.flatMap((sec, i) => {
     const before = moments[i - 1];

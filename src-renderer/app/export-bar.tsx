@@ -1,5 +1,5 @@
 import { useId } from "react";
-import type { ExportState } from "./use-export.ts";
+import { type ExportState, writtenWords } from "./use-export.ts";
 import { useFailures } from "./failures.tsx";
 import { Button } from "../parts/button.tsx";
 
@@ -29,10 +29,10 @@ export function ExportBar({
     case "done":
       return (
         <div className="export-bar" role="status">
-          <p>
-            {state.files.length} {state.files.length === 1 ? "file" : "files"} written to <b>{state.folder}</b>
-            {state.missing > 0 ? `; ${state.missing} stills could not be made and are blank` : ""}.
-          </p>
+          <p>{writtenWords(state, state.missing)}.</p>
+          {state.notes.map((note) => (
+            <p key={note}>{note}</p>
+          ))}
           <Button onPress={() => void attempt(() => onShow(state.exportId))}>Open the folder</Button>
         </div>
       );

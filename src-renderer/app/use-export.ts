@@ -1,8 +1,8 @@
-import { useCallback, useRef, useState } from "react";
+import { useCallback, useEffect, useRef, useState } from "react";
 import { base64Of } from "#core/report/base64";
 import type { ReportAsset, ReportDocument } from "#core/report/document";
 import type { Client } from "./client.ts";
-import { readFailure } from "./failures.tsx";
+import { readFailure, useFailures } from "./failures.tsx";
 import { useService } from "./service.tsx";
 
 /** Bytes of a message: a third more as text, and under what a line carries. */
@@ -17,6 +17,8 @@ export type ExportState =
       readonly folder: string;
       readonly files: readonly string[];
       readonly missing: number;
+      /** What did not come out as it was asked for, in sentences. */
+      readonly notes: readonly string[];
     }
   | { readonly kind: "failed"; readonly message: string }
   | { readonly kind: "cancelled" };
@@ -31,11 +33,22 @@ export type ExportWork = {
   readonly report: (file: string, document: ReportDocument, forms: readonly ("html" | "pdf")[]) => Promise<void>;
   /** Pictures that could not be made, to be told at the end. */
   readonly missing: (count: number) => void;
+  /** A sentence to be told at the end. */
+  readonly note: (sentence: string) => void;
 };
 
-/** One export at a time, with its progress, its cancelling and its end. */
+/**
+ * One export at a time, with its progress, its cancelling and its end. One whose page is left goes on, and its end is told in
+ * the window whatever is shown there then.
+ */
 export function useExport() {
   const { client } = useService();
+  const { tell } = useFailures();
+  const isShown = useRef(true);
+  useEffect(() => {
+    isShown.current = true;
+    return () => void (isShown.current = false);
+  }, []);
   const [state, setState] = useState<ExportState>({ kind: "idle" });
   const running = useRef<AbortController | null>(null);
   const start = useCallback(
@@ -48,21 +61,26 @@ export function useExport() {
       try {
         ({ exportId } = await client.exports.begin({ folder, name }));
         let missing = 0;
-        const given = workOn(client, exportId, control.signal, setState, (count) => (missing += count));
+        const notes: string[] = [];
+        const given = workOn(client, exportId, control.signal, setState, {
+          missing: (count) => (missing += count),
+          note: (sentence) => void notes.push(sentence),
+        });
         await work(given);
         control.signal.throwIfAborted();
         const written = await client.exports.finish({ exportId });
-        setState({ kind: "done", exportId, ...written, missing });
+        setState({ kind: "done", exportId, ...written, missing, notes });
+        if (!isShown.current) tell([`${writtenWords(written, missing)}.`, ...notes].join(" "), "DONE");
       } catch (error) {
         if (exportId !== null) await client.exports.cancel({ exportId }).catch(() => undefined);
-        setState(
-          control.signal.aborted ? { kind: "cancelled" } : { kind: "failed", message: readFailure(error).message },
-        );
+        const { message, code } = readFailure(error);
+        setState(control.signal.aborted ? { kind: "cancelled" } : { kind: "failed", message });
+        if (!isShown.current && !control.signal.aborted) tell(`Nothing was written. ${message}`, code);
       } finally {
         running.current = null;
       }
     },
-    [client],
+    [client, tell],
   );
   const cancel = useCallback(() => running.current?.abort(), []);
   const show = useCallback(
@@ -74,12 +92,24 @@ export function useExport() {
   return { state, start, cancel, show };
 }
 
+/** How many files were written where, as a sentence without its end. */
+export function writtenWords(
+  { folder, files }: { readonly folder: string; readonly files: readonly string[] },
+  missing: number,
+): string {
+  const lost =
+    missing === 0
+      ? ""
+      : `; ${missing} ${missing === 1 ? "still could not be made and is" : "stills could not be made and are"} blank`;
+  return `${files.length} ${files.length === 1 ? "file" : "files"} written to ${folder}${lost}`;
+}
+
 function workOn(
   client: Client,
   exportId: string,
   signal: AbortSignal,
   setState: (state: ExportState) => void,
-  missing: (count: number) => void,
+  told: Pick<ExportWork, "missing" | "note">,
 ): ExportWork {
   const pieces = (bytes: Uint8Array) =>
     Array.from({ length: Math.max(1, Math.ceil(bytes.length / pieceBytes)) }, (_, index) =>
@@ -87,7 +117,7 @@ function workOn(
     );
   return {
     signal,
-    missing,
+    ...told,
     say: (doing, done, total) => {
       signal.throwIfAborted();
       setState({ kind: "running", doing, done, total });

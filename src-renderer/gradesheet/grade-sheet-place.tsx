@@ -16,12 +16,14 @@ import { type InstantOfGame, ReviewPanel } from "./review-panel.tsx";
 import { RulingForm } from "./ruling-form.tsx";
 import { RulingsTable, useRulings } from "./rulings-table.tsx";
 import { ScaleEditor } from "./scale-editor.tsx";
+import { TeachingPanel } from "./teaching-panel.tsx";
 import { type GradeSheet, useGradeSheet } from "./use-grade-sheet.ts";
 
 const pages = [
   { id: "grades", name: "Sheet" },
   { id: "rulings", name: "Rulings" },
   { id: "pages", name: "Pages" },
+  { id: "teaching", name: "Teaching" },
   { id: "review", name: "Own review" },
 ] as const;
 type Page = (typeof pages)[number]["id"];
@@ -94,15 +96,14 @@ export function GradeSheetPlace({
         </div>
       ) : (
         <>
-          {page === "pages" ? (
-            <PagesPanel sheet={sheet} />
-          ) : page === "review" ? (
-            <ReviewPanel sheet={sheet} onInstant={goTo} />
-          ) : (
+          {page === "pages" ? <PagesPanel sheet={sheet} /> : null}
+          {page === "teaching" ? <TeachingPanel sheet={sheet} /> : null}
+          {page === "review" ? <ReviewPanel sheet={sheet} onInstant={goTo} /> : null}
+          {isFilmShown ? (
             <section className="grade-room" aria-label={page === "grades" ? "Grades" : "Rulings"}>
               {page === "grades" ? <GradesRoom sheet={sheet} /> : <RulingsTable sheet={sheet} rulings={rulings} />}
             </section>
-          )}
+          ) : null}
           {/* The film stays where it is, whichever page is beside it. */}
           <aside
             hidden={!isFilmShown}

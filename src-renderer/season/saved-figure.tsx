@@ -3,7 +3,7 @@ import { svgOf } from "#core/report/svg";
 import { saveBytes, saveText } from "../app/save-text.ts";
 import { useFailures } from "../app/failures.tsx";
 import { Button } from "../parts/button.tsx";
-import { FigureView } from "../stage/report/report-view.tsx";
+import { FigureView } from "../stage/report/figure-view.tsx";
 import { picturePng } from "../stage/report/picture-png.ts";
 
 /** A picture that can be kept as a file. */

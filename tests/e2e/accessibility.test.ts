@@ -86,6 +86,16 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
       await page.getByRole("button", { name: "Scales…" }).click();
     },
   },
+  {
+    name: "a teaching page",
+    go: async (page) => {
+      await page.getByRole("button", { name: "Teaching", exact: true }).click();
+      await page.locator("summary").filter({ hasText: "Play 9, " }).click();
+      await page.getByRole("button", { name: /^Add Play 9, .*: the whole play$/u }).click();
+      await page.getByRole("button", { name: "Add words of your own" }).click();
+      await page.getByRole("group", { name: "Play 9, step by step" }).waitFor();
+    },
+  },
   { name: "Findings", go: (page) => page.getByRole("button", { name: "Field book", exact: true }).click() },
   { name: "Play", go: (page) => page.getByRole("tab", { name: /Play/u }).click() },
   { name: "Survey", go: (page) => page.getByRole("tab", { name: /Survey/u }).click() },
@@ -141,7 +151,9 @@ test("by keyboard alone: each place by its button, and the focus is to be seen w
   for (const name of ["Games", "Breakdown", "Field book", "Grades", "Mechanics"]) {
     await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe(name);
     await page.keyboard.press("Enter");
-    await expect.poll(() => page.getByRole("button", { name, exact: true }).getAttribute("aria-current")).toBe("page");
+    await expect
+      .poll(() => page.locator(".spine").getByRole("button", { name, exact: true }).getAttribute("aria-current"))
+      .toBe("page");
     await page.keyboard.press("Tab");
   }
   await page.getByRole("button", { name: "Breakdown", exact: true }).press("Enter");

@@ -3,6 +3,9 @@ import type { StillMessage, StillRequest } from "./still-messages.ts";
 
 export type MadeStill = { readonly key: string; readonly bytes: Uint8Array<ArrayBuffer> };
 
+/** As wide as a page of paper shows it well. */
+const usualWidthPx = 800;
+
 /**
  * Stills from the films they are of, each handed over as it is made, film by film. What cannot be made (the film is gone, or is
  * another) is left out and counted. Rejects with the signal's reason as soon as it says so.
@@ -13,13 +16,14 @@ export async function makeStills(
     readonly urlOf: (filmId: string) => string;
     readonly signal: AbortSignal;
     readonly onStill: (still: MadeStill) => void;
+    readonly mostWidthPx?: number;
   },
 ): Promise<{ readonly missing: number }> {
-  const { urlOf, signal, onStill } = options;
+  const { urlOf, signal, onStill, mostWidthPx = usualWidthPx } = options;
   let made = 0;
   for (const filmId of new Set(stills.map((still) => still.filmId))) {
     const ofFilm = stills.filter((still) => still.filmId === filmId);
-    await ofOneFilm({ url: urlOf(filmId), stills: ofFilm }, signal, (still) => {
+    await ofOneFilm({ url: urlOf(filmId), stills: ofFilm, mostWidthPx }, signal, (still) => {
       made++;
       onStill(still);
     });

@@ -1,12 +1,21 @@
-import { type ReactNode, useMemo } from "react";
-import { base64Of } from "#core/report/base64";
+import { type ReactNode, useEffect, useState } from "react";
 import type { Block, Fact, Figure, ReportAssets, ReportDocument } from "#core/report/document";
 import { outlined, verdictMarks } from "#core/report/outline";
-import { svgOf } from "#core/report/svg";
+import { FigureView } from "./figure-view.tsx";
 import "./report-view.css";
+import { StepThrough } from "./step-through.tsx";
 
 /** A report on screen: what is written as HTML and PDF, in the same order and words. */
-export function ReportView({ document, assets }: { readonly document: ReportDocument; readonly assets: ReportAssets }) {
+export function ReportView({
+  document,
+  assets,
+  insteadOfMoving,
+}: {
+  readonly document: ReportDocument;
+  readonly assets: ReportAssets;
+  /** What stands in the place of a moving picture that is not made yet, by its key. */
+  readonly insteadOfMoving?: (key: string) => ReactNode;
+}) {
   return (
     <article className="report" aria-label={document.title} tabIndex={0}>
       <header>
@@ -16,7 +25,7 @@ export function ReportView({ document, assets }: { readonly document: ReportDocu
         ))}
       </header>
       {outlined(document).map(({ block, level }, index) => (
-        <BlockView key={index} block={block} level={level} assets={assets} />
+        <BlockView key={index} block={block} level={level} assets={assets} insteadOfMoving={insteadOfMoving} />
       ))}
       <footer>{document.footer}</footer>
     </article>
@@ -33,10 +42,12 @@ function BlockView({
   block,
   level,
   assets,
+  insteadOfMoving,
 }: {
   readonly block: Block;
   readonly level: number;
   readonly assets: ReportAssets;
+  readonly insteadOfMoving: ((key: string) => ReactNode) | undefined;
 }) {
   switch (block.kind) {
     case "heading":
@@ -71,11 +82,11 @@ function BlockView({
       return (
         <section>
           <Heading level={level}>{block.name}</Heading>
-          <Figures figures={block.steps.map(({ figure }) => figure)} assets={assets} />
+          <StepThrough name={block.name} steps={block.steps} assets={assets} />
         </section>
       );
     case "animation":
-      return <MovingPicture block={block} assets={assets} />;
+      return <MovingPicture block={block} assets={assets} instead={insteadOfMoving?.(block.key)} />;
   }
 }
 
@@ -139,39 +150,26 @@ function Figures({ figures, assets }: { readonly figures: readonly Figure[]; rea
   );
 }
 
-export function FigureView({ figure, still }: { readonly figure: Figure; readonly still: Uint8Array | null }) {
-  // A picture file: whatever is written in it, nothing in it runs.
-  const address = useMemo(() => {
-    const under = still === null ? null : `data:image/jpeg;base64,${base64Of(still)}`;
-    return `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svgOf(figure.picture, "", under))}`;
-  }, [figure, still]);
-  return (
-    <figure>
-      <img src={address} alt={figure.alt} />
-      <figcaption>{figure.caption}</figcaption>
-    </figure>
-  );
-}
-
 function MovingPicture({
   block,
   assets,
+  instead = <p className="soft">The moving picture is made when the page is written.</p>,
 }: {
   readonly block: Extract<Block, { kind: "animation" }>;
   readonly assets: ReportAssets;
+  readonly instead?: ReactNode;
 }) {
   const asset = assets.get(block.key);
-  const address = useMemo(() => {
-    if (!asset) return null;
-    return URL.createObjectURL(new Blob([new Uint8Array(asset.bytes)], { type: asset.type }));
+  const [address, setAddress] = useState<string | null>(null);
+  useEffect(() => {
+    if (!asset) return setAddress(null);
+    const made = URL.createObjectURL(new Blob([new Uint8Array(asset.bytes)], { type: asset.type }));
+    setAddress(made);
+    return () => URL.revokeObjectURL(made);
   }, [asset]);
   return (
     <figure>
-      {address === null ? (
-        <p className="soft">The moving picture is made when the page is written.</p>
-      ) : (
-        <video src={address} controls loop muted aria-label={block.alt} />
-      )}
+      {address === null ? instead : <video src={address} controls loop muted aria-label={block.alt} />}
       <figcaption>{block.caption}</figcaption>
     </figure>
   );

@@ -1,6 +1,11 @@
 import type { StillWanted } from "#core/report/document";
 
-export type StillRequest = { readonly url: string; readonly stills: readonly StillWanted[] };
+export type StillRequest = {
+  readonly url: string;
+  readonly stills: readonly StillWanted[];
+  /** A still is no wider than this, and never wider than what was filmed. */
+  readonly mostWidthPx: number;
+};
 
 /** What the worker says to the window: each still as it is made, by its key; `failed` where the film cannot be read. */
 export type StillMessage =

@@ -4,8 +4,6 @@ import { openFrames } from "../film/film-reader.ts";
 import type { DecodedFrame } from "../film/frame-source.ts";
 import type { StillMessage, StillRequest } from "./still-messages.ts";
 
-/** A still is no larger than this, and never larger than what was filmed. */
-const mostWidthPx = 800;
 const jpegQuality = 0.85;
 
 const say = (message: StillMessage, transfer: Transferable[] = []): void => self.postMessage(message, { transfer });
@@ -16,7 +14,7 @@ self.addEventListener("message", ({ data }: MessageEvent<StillRequest>) => {
   });
 });
 
-async function make({ url, stills }: StillRequest): Promise<void> {
+async function make({ url, stills, mostWidthPx }: StillRequest): Promise<void> {
   const opened = await openFrames(url);
   if (!opened.ok) return say({ kind: "failed", message: opened.message });
   const { index, source, widthPx, heightPx, dispose } = opened.frames;
@@ -32,7 +30,8 @@ async function make({ url, stills }: StillRequest): Promise<void> {
       const frame = await run.next();
       try {
         for (const still of wanted) {
-          const bytes = frame?.frameIndex === frameIndex ? await cut(frame, still, { widthPx, heightPx }) : null;
+          const bytes =
+            frame?.frameIndex === frameIndex ? await cut(frame, still, { widthPx, heightPx }, mostWidthPx) : null;
           if (bytes) say({ kind: "made", key: still.key, bytes }, [bytes.buffer]);
           else say({ kind: "missing", key: still.key });
         }
@@ -51,6 +50,7 @@ async function cut(
   { sample }: DecodedFrame,
   { box }: StillWanted,
   size: { readonly widthPx: number; readonly heightPx: number },
+  mostWidthPx: number,
 ): Promise<Uint8Array<ArrayBuffer>> {
   const scale = Math.min(1, mostWidthPx / box.width);
   const canvas = new OffscreenCanvas(Math.round(box.width * scale), Math.round(box.height * scale));
