@@ -75,7 +75,13 @@ export const gameShape = z.strictObject({
   bookId: idShape,
   lineJudgeSide: z.enum(["near", "far"]),
   crew: z
-    .array(z.strictObject({ position: z.string().regex(/^[A-Z]{1,3}$/u), name: text(80) }))
+    .array(
+      z.strictObject({
+        position: z.string().regex(/^[A-Z]{1,3}$/u),
+        name: text(80),
+        personId: idShape.exactOptional(),
+      }),
+    )
     .max(12)
     .readonly(),
 }) satisfies z.ZodType<Game>;
@@ -85,7 +91,7 @@ export const filmShape = z.strictObject({
   gameId: idShape,
   order: z.int().min(1).max(9999),
   label: named(200),
-  path: text(4096).min(1),
+  path: text(4096),
   sizeBytes: z.int().min(0),
   fingerprint: z.string().regex(/^[0-9a-f]{64}$/u),
   widthPx: z.int().min(1).max(16_384),

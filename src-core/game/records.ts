@@ -13,7 +13,11 @@ export type TeamKey = "home" | "away";
 /** A position of the crew, by its letters: R, LJ, FJ, BJ and so on. The book says which there are. */
 export type CrewPosition = string;
 
-export type CrewMember = { readonly position: CrewPosition; readonly name: string };
+/**
+ * An official of a game. `personId` says who it is across games where that came along with the game, as when the name was left
+ * off; where it is absent they are known by their name.
+ */
+export type CrewMember = { readonly position: CrewPosition; readonly name: string; readonly personId?: string };
 
 export type FieldSide = "near" | "far";
 
@@ -41,6 +45,7 @@ export type Film = {
   /** Its place among the films of the game, from 1; films of one place stand as they were attached. */
   readonly order: number;
   readonly label: string;
+  /** Empty for a film that came along without its file, until somebody says where it is. */
   readonly path: string;
   readonly sizeBytes: number;
   readonly fingerprint: string;
