@@ -12,6 +12,7 @@ import { createEditHub } from "./edit-hub.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
+import { createPackets } from "./packets.ts";
 import { createSettings } from "./settings.ts";
 
 /** The game that comes with the program. */
@@ -54,6 +55,7 @@ export function createService({ library, filmTools, shell, demo, version, log, r
   const books = createBooks(library.books);
   const settings = createSettings(library);
   const exports = createExportDesk({ newId: library.newId, clock: () => new Date(), writers: reportWriters });
+  const packets = createPackets({ library, books, settings, exports, version, publish: hub.publish });
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
     return edited;
@@ -165,6 +167,17 @@ export function createService({ library, filmTools, shell, demo, version, log, r
           });
         await shell.showFolder(folder);
       }),
+    },
+    packets: {
+      preview: os.packets.preview.handler(({ input: { gameId, options } }) => packets.preview(gameId, options)),
+      write: os.packets.write.handler(({ input: { gameId, folder, options } }) =>
+        packets.write(gameId, folder, options),
+      ),
+      look: os.packets.look.handler(({ input, signal }) => packets.look(input.path, signal)),
+      import: os.packets.import.handler(({ input, signal }) => packets.import(input.path, signal)),
+      list: os.packets.list.handler(() => library.packets.list()),
+      conflicts: os.packets.conflicts.handler(() => library.packets.conflicts()),
+      settle: os.packets.settle.handler(({ input }) => ({ conflicts: packets.settle(input) })),
     },
     books: {
       list: os.books.list.handler(() => books.list()),
