@@ -1,4 +1,3 @@
-import { conflictFamilies } from "#core/contract/packet-shapes";
 import { Failure } from "#core/contract/errors";
 import { canonicalText } from "#core/exchange/canonical";
 import {
@@ -51,7 +50,7 @@ export type KeptPacket = {
   readonly counts: PartCount[];
 };
 
-export type ConflictFamily = (typeof conflictFamilies)[number];
+export type ConflictFamily = PlainFamily | SaidFamily;
 
 export type ConflictSide = {
   readonly versionId: string;
