@@ -1,17 +1,21 @@
-import { crc32 } from "node:zlib";
+import { crc32, inflateRawSync } from "node:zlib";
 import { fromBufferPromise, type Entry, type ZipFile } from "yauzl";
 import { manifestName, packetParts, partName } from "#core/exchange/packet";
-import { packetLimits } from "./packet-limits.ts";
+import type { PacketLimits } from "./packet-limits.ts";
 
 /** Thrown where a file is no packet that can be read; the message goes on “This packet is damaged: …”. */
 export class Unreadable extends Error {}
 
 const known: ReadonlySet<string> = new Set([manifestName, ...packetParts.map(partName)]);
+const atOnceBytes = 256 * 1024;
 const stored = 0;
 const deflated = 8;
 
 /** The entries of an archive by name, every one known and plain. Nothing is unpacked yet, and nothing is ever put at a path. */
-export async function openArchive(bytes: Buffer): Promise<{
+export async function openArchive(
+  bytes: Buffer,
+  limits: PacketLimits,
+): Promise<{
   readonly read: (name: string, signal?: AbortSignal) => Promise<Buffer>;
   readonly names: ReadonlySet<string>;
 }> {
@@ -23,15 +27,19 @@ export async function openArchive(bytes: Buffer): Promise<{
   let total = 0;
   const budget = (bytesMore: number) => {
     total += bytesMore;
-    if (total > packetLimits.totalBytes) throw new Unreadable("what it holds is larger than any packet");
+    if (total > limits.totalBytes) throw new Unreadable("what it holds is larger than any packet");
   };
   return {
     names: new Set(entries.keys()),
     read: async (name, signal) => {
       const entry = entries.get(name);
       if (!entry) throw new Unreadable(`${name} is missing`);
-      const most = name === manifestName ? packetLimits.manifestBytes : packetLimits.partBytes;
-      return trying(`${name} does not unpack`, () => unpacked(zip, entry, most, budget, signal), signal);
+      const most = name === manifestName ? limits.manifestBytes : limits.partBytes;
+      return trying(
+        `${name} does not unpack`,
+        () => unpacked(zip, bytes, entry, { ...limits, partBytes: most }, budget, signal),
+        signal,
+      );
     },
   };
 }
@@ -60,33 +68,42 @@ function isPlainFile({ versionMadeBy, externalFileAttributes }: Entry): boolean 
 
 async function unpacked(
   zip: ZipFile,
+  bytes: Buffer,
   entry: Entry,
-  most: number,
-  budget: (bytes: number) => void,
+  { partBytes: most, ratio, ratioFromBytes }: PacketLimits,
+  budget: (bytesMore: number) => void,
   signal: AbortSignal | undefined,
 ): Promise<Buffer> {
-  const name = entry.fileName;
-  const tooLarge = () => new Unreadable(`${name} is larger than it may be`);
-  if (entry.uncompressedSize > most) throw tooLarge();
-  // The length of a local header is not checked against the directory's by the reader, and an archive may be read by others.
+  const { fileName: name, compressedSize, uncompressedSize } = entry;
+  if (uncompressedSize > most) throw new Unreadable(`${name} is larger than it may be`);
+  if (uncompressedSize > Math.max(ratioFromBytes, compressedSize * ratio))
+    throw new Unreadable(`${name} unpacks to more than ${ratio} times its size`);
+  budget(uncompressedSize);
+  // The reader takes the name from the list at the end; other programs take it from here.
   const local = await zip.readLocalFileHeaderPromise(entry);
   if (!entry.fileNameRaw.equals(local.fileName)) throw new Unreadable(`${name} has two names`);
+  const packed = bytes.subarray(local.fileDataStart, local.fileDataStart + compressedSize);
+  const content = uncompressedSize <= atOnceBytes ? unpackedAtOnce(packed, entry) : await streamed(zip, entry, signal);
+  if (content.length !== uncompressedSize) throw new Unreadable(`${name} is not as long as it says`);
+  if (crc32(content) !== entry.crc32) throw new Unreadable(`${name} is not what it was`);
+  return content;
+}
+
+/** A small file, whose stream would cost more than its bytes. It stops at the size it gives, as the other does. */
+function unpackedAtOnce(packed: Buffer, { compressionMethod, uncompressedSize }: Entry): Buffer {
+  if (compressionMethod === stored) return packed;
+  return inflateRawSync(packed, { maxOutputLength: Math.max(1, uncompressedSize) });
+}
+
+/** A large file, piece by piece; the reader stops it at the first byte beyond the size it gives. */
+async function streamed(zip: ZipFile, entry: Entry, signal: AbortSignal | undefined): Promise<Buffer> {
   const stream = await zip.openReadStreamPromise(entry);
   const pieces: Buffer[] = [];
-  let size = 0;
-  let sum = 0;
-  const mostByRatio = Math.max(packetLimits.ratioFromBytes, entry.compressedSize * packetLimits.ratio);
   for await (const piece of stream as AsyncIterable<Buffer>) {
     signal?.throwIfAborted();
-    size += piece.length;
-    if (size > most) throw tooLarge();
-    if (size > mostByRatio) throw new Unreadable(`${name} unpacks to more than ${packetLimits.ratio} times its size`);
-    budget(piece.length);
-    sum = crc32(piece, sum);
     pieces.push(piece);
   }
-  if (sum !== entry.crc32) throw new Unreadable(`${name} is not what it was`);
-  return Buffer.concat(pieces, size);
+  return Buffer.concat(pieces);
 }
 
 function shown(name: string): string {

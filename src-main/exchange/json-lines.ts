@@ -1,7 +1,6 @@
 import { setImmediate as nextTurn } from "node:timers/promises";
 import type { z } from "zod";
 import { Unreadable } from "./archive.ts";
-import { packetLimits } from "./packet-limits.ts";
 
 const newline = 0x0a;
 /** How many lines are read before others have their turn. */
@@ -13,7 +12,7 @@ export async function jsonLines<T>(
   name: string,
   bytes: Buffer,
   shape: z.ZodType<T>,
-  mostLineBytes: number,
+  most: { readonly lines: number; readonly lineBytes: number },
   signal?: AbortSignal,
 ): Promise<T[]> {
   const records: T[] = [];
@@ -21,10 +20,10 @@ export async function jsonLines<T>(
   while (start < bytes.length) {
     const line = records.length + 1;
     const at = `${name}, line ${line}`;
-    if (line > packetLimits.lines) throw new Unreadable(`${name} has more lines than it may have`);
+    if (line > most.lines) throw new Unreadable(`${name} has more lines than it may have`);
     const end = bytes.indexOf(newline, start);
     if (end < 0) throw new Unreadable(`${at} is cut off`);
-    if (end - start > mostLineBytes) throw new Unreadable(`${at} is longer than it may be`);
+    if (end - start > most.lineBytes) throw new Unreadable(`${at} is longer than it may be`);
     records.push(jsonOf(at, bytes.subarray(start, end), shape));
     start = end + 1;
     if (line % linesAtOnce === 0) {

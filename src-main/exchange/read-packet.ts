@@ -18,7 +18,7 @@ import { sha256 } from "../store/versions.ts";
 import { openArchive, Unreadable } from "./archive.ts";
 import { jsonLines, jsonOf } from "./json-lines.ts";
 import { sha256Of } from "./packet-file.ts";
-import { packetLimits } from "./packet-limits.ts";
+import { packetLimits, type PacketLimits } from "./packet-limits.ts";
 
 export type ReadPacket =
   | { readonly ok: true; readonly packet: Packet; readonly packetId: string }
@@ -33,6 +33,7 @@ export type Reading = {
   readonly signal?: AbortSignal | undefined;
   /** Share of the packet that is read, 0 to 1. */
   readonly onProgress?: ((share: number) => void) | undefined;
+  readonly limits?: PacketLimits;
 };
 
 /** Reads a packet whole, or refuses it with what to do. Throws what the file system throws, and an AbortError. */
@@ -53,12 +54,15 @@ export async function readPacket(path: string, reading: Reading = {}): Promise<R
   }
 }
 
-export async function readPacketBytes(bytes: Buffer, { signal, onProgress }: Reading = {}): Promise<ReadPacket> {
+export async function readPacketBytes(
+  bytes: Buffer,
+  { signal, onProgress, limits = packetLimits }: Reading = {},
+): Promise<ReadPacket> {
   if (bytes.length < 4 || bytes.readUInt32LE(0) !== 0x04034b50)
     return refusal("not-a-packet", "This file is no packet of Crewglass: look whether it is the right one.");
   try {
     signal?.throwIfAborted();
-    const archive = await openArchive(bytes);
+    const archive = await openArchive(bytes, limits);
     const manifestBytes = await archive.read(manifestName, signal);
     const any = jsonOf(manifestName, manifestBytes, anyManifestShape);
     if (any.formatVersion > packetFormatVersion)
@@ -75,7 +79,7 @@ export async function readPacketBytes(bytes: Buffer, { signal, onProgress }: Rea
       if (listed?.sizeBytes !== content.length || listed.sha256 !== sha256Of(content))
         throw new Unreadable(`${partName(part)} is not what the manifest says`);
       const shape: z.ZodType<unknown> = part === "game" ? packetGameShape : packetListShapes[part];
-      parts.set(part, await jsonLines(partName(part), content, shape, mostLineBytes(part), signal));
+      parts.set(part, await jsonLines(partName(part), content, shape, mostOf(part, limits), signal));
       onProgress?.((index + 1) / packetParts.length);
     }
     const packet = packetOf(manifest, parts);
@@ -104,9 +108,9 @@ function assertListed({ files }: Manifest, names: ReadonlySet<string>): void {
   if (missing !== undefined) throw new Unreadable(`${missing} is missing`);
 }
 
-function mostLineBytes(part: PacketPart): number {
-  const { lineBytes } = packetLimits;
-  return part === "books" || part === "carries" || part === "versions" ? lineBytes[part] : lineBytes.other;
+function mostOf(part: PacketPart, { lines, lineBytes }: PacketLimits) {
+  const isLong = part === "books" || part === "carries" || part === "versions";
+  return { lines, lineBytes: isLong ? lineBytes[part] : lineBytes.other };
 }
 
 function packetOf(manifest: Manifest, parts: ReadonlyMap<PacketPart, unknown[]>): Packet {

@@ -3,6 +3,7 @@ import { makePacket } from "#core/exchange/make-packet";
 import type { Packet, PacketOptions } from "#core/exchange/packet";
 import type { OwnScale } from "#core/grading/scales";
 import type { GameRecords } from "#core/game/records";
+import { everything } from "../../core/exchange/build-packet.ts";
 import { packetBytes, sha256Of } from "../../../src-main/exchange/packet-file.ts";
 import { personIdBy } from "../../../src-main/exchange/person-id.ts";
 import { readPacketBytes } from "../../../src-main/exchange/read-packet.ts";
@@ -10,8 +11,6 @@ import { createBooks } from "../../../src-main/service/books.ts";
 import { createSettings } from "../../../src-main/service/settings.ts";
 import type { Library } from "../../../src-main/store/library.ts";
 import type { Imported, Surroundings } from "../../../src-main/store/packet-shelf.ts";
-
-export const everything: PacketOptions = { observerName: true, crewNames: true, measurements: true, carries: true };
 
 export function aroundOf(library: Library): Surroundings {
   const settings = createSettings(library);

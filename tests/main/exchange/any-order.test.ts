@@ -177,12 +177,11 @@ test("any order, and any number of times, gives the same library", { timeout: 12
         }
       },
     ),
-    { numRuns: 25, seed: 20261126 },
+    { numRuns: 15, seed: 20261126 },
   );
-  console.log(`${conflicts} conflicts, ${takenBack} taken back`);
   // The scripts reach what they are written for.
-  expect(conflicts).toBeGreaterThan(25);
-  expect(takenBack).toBeGreaterThan(20);
+  expect(conflicts).toBeGreaterThan(15);
+  expect(takenBack).toBeGreaterThan(10);
 });
 
 /** What a sealed game still takes: amendments. */
