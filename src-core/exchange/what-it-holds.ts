@@ -8,14 +8,11 @@ export function whatItHolds(packet: Packet): string[] {
   const { game, head, grades, rulings } = packet;
   const authors = new Set([...grades, ...rulings].map(({ authorId }) => authorId));
   const played = game.playedOn === null ? "" : ` of ${game.playedOn}`;
-  const said = [
-    many(grades.length, "grade"),
-    many(rulings.length, "ruling"),
-    ...(rulings.length > 0 ? [`(${rulingClasses.map((one) => `${judgedAs(rulings, one)} ${one}`).join(", ")})`] : []),
-  ].join(" ");
+  const classes = rulingClasses.map((one) => `${judgedAs(rulings, one)} ${one}`).join(", ");
+  const ruled = rulings.length === 0 ? "no rulings" : `${many(rulings.length, "ruling")} (${classes})`;
   return [
     `The game “${game.title}”${played} with ${many(packet.plays.length, "play")} and ${many(packet.moments.length, "moment")}.`,
-    `${said} by ${many(authors.size, "observer")}, with every version of them (${packet.versions.length}), their reasons and comments as they were written.`,
+    `${many(grades.length, "grade")} and ${ruled} by ${many(authors.size, "observer")}, with every version of them (${packet.versions.length}), their reasons and comments as they were written.`,
     packet.seals.length === 0
       ? "The evaluation is not finalised."
       : `The evaluation is finalised by ${many(packet.seals.length, "observer")}.`,
