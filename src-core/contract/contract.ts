@@ -171,21 +171,23 @@ export const contract = {
     states: op.input(z.strictObject({ gameId: idShape })).output(z.array(filmStateShape)),
   },
   files: {
-    /** Folders and film files of a folder of this machine; null asks for the person's own folder. */
-    browse: op.input(z.strictObject({ folder: path.nullable() })).output(
-      z.strictObject({
-        folder: z.string(),
-        parent: z.string().nullable(),
-        entries: z.array(
-          z.strictObject({
-            name: z.string(),
-            path: z.string(),
-            kind: z.enum(["folder", "film"]),
-            sizeBytes: z.int().nullable(),
-          }),
-        ),
-      }),
-    ),
+    /** Folders and film files (or packets) of a folder of this machine; null asks for the person's own folder. */
+    browse: op
+      .input(z.strictObject({ folder: path.nullable(), of: z.enum(["film", "packet"]).default("film") }))
+      .output(
+        z.strictObject({
+          folder: z.string(),
+          parent: z.string().nullable(),
+          entries: z.array(
+            z.strictObject({
+              name: z.string(),
+              path: z.string(),
+              kind: z.enum(["folder", "film", "packet"]),
+              sizeBytes: z.int().nullable(),
+            }),
+          ),
+        }),
+      ),
     /** Opens the system's dialog where the shell has one; null when the person closed it. */
     pickFilm: op.output(z.string().nullable()),
   },

@@ -12,6 +12,7 @@ export const packetFormat = "crewglass-packet";
 /** Raised when a reader of the format before would misread a packet. */
 export const packetFormatVersion = 1;
 export const packetEnding = ".crewpacket";
+export const isPacketName = (name: string): boolean => name.toLowerCase().endsWith(packetEnding);
 
 /** What a person chooses to send along. */
 export type PacketOptions = {

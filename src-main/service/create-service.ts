@@ -12,6 +12,7 @@ import { createEditHub } from "./edit-hub.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
+import { isPacketName } from "#core/exchange/packet";
 import { createPackets } from "./packets.ts";
 import { createSettings } from "./settings.ts";
 
@@ -136,8 +137,8 @@ export function createService({ library, filmTools, shell, demo, version, log, r
       states: os.films.states.handler(({ input: { gameId } }) => films.states(library.openGame(gameId).films)),
     },
     files: {
-      browse: os.files.browse.handler(({ input: { folder } }) =>
-        browseFolder(folder ?? shell.homeFolder, filmTools.isFilmName),
+      browse: os.files.browse.handler(({ input: { folder, of } }) =>
+        browseFolder(folder ?? shell.homeFolder, of, of === "film" ? filmTools.isFilmName : isPacketName),
       ),
       pickFilm: os.files.pickFilm.handler(async () => {
         if (shell.pickFilm === null)

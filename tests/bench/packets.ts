@@ -28,15 +28,13 @@ function aSeason(): GameRecords {
   const grades = plays
     .flatMap((play) =>
       positions.flatMap((position) =>
-        criteria
-          .slice(0, 5)
-          .map((criterion) =>
-            aGrade(play, `grade-${play.id}-${position}-${criterion}`, {
-              position,
-              criterion,
-              comment: "as the book asks",
-            }),
-          ),
+        criteria.slice(0, 5).map((criterion) =>
+          aGrade(play, `grade-${play.id}-${position}-${criterion}`, {
+            position,
+            criterion,
+            comment: "as the book asks",
+          }),
+        ),
       ),
     )
     .slice(0, 10_000);

@@ -42,6 +42,11 @@ test("a packet is told of before it leaves, written whole into a folder of its o
   expect(written.folder).toBe(join(folder, "Herons v Lanterns 2026-09-19"));
   expect(written.files).toEqual(["Herons v Lanterns 2026-09-19.crewpacket"]);
   expect(readdirSync(folder)).toEqual(["Herons v Lanterns 2026-09-19"]);
+  // A folder shows its packets where they are asked for, and films otherwise.
+  writeFileSync(join(written.folder, "film.mp4"), "");
+  const listed = await sender.client.files.browse({ folder: written.folder, of: "packet" });
+  expect(listed.entries).toMatchObject([{ kind: "packet", name: written.files[0] }]);
+  expect((await sender.client.files.browse({ folder: written.folder })).entries).toMatchObject([{ name: "film.mp4" }]);
   const { sizeBytes } = await sender.client.packets.preview({ gameId, options: everything });
   // The time it was made is another, and may pack by a few bytes more or less.
   expect(Math.abs(readFileSync(join(written.folder, written.files[0]!)).length - sizeBytes)).toBeLessThan(20);
