@@ -173,12 +173,15 @@ export function withContent(family: PlainFamily, content: unknown, standing: unk
   return named({ ...game, crew }, standing as Game);
 }
 
-/** A crew with the names that another knows of the same people; of two spellings the longer, then the later in the alphabet. */
+/**
+ * A crew with the names that another knows of the same people, which those without an id are by their position; of two spellings the
+ * longer, then the later in the alphabet.
+ */
 function namedCrew(crew: readonly CrewMember[], other: readonly CrewMember[]): CrewMember[] {
   return crew.map((member) => {
-    const known = other.find(
-      ({ position, personId }) => position === member.position && personId === member.personId,
-    )?.name;
+    const isSame = ({ position, personId }: CrewMember) =>
+      position === member.position && (personId === undefined || personId === member.personId);
+    const known = other.find(isSame)?.name;
     if (known === undefined || known === member.name) return member;
     const isFuller = known.length - member.name.length || (known > member.name ? 1 : -1);
     return isFuller > 0 ? { ...member, name: known } : member;

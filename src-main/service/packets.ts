@@ -2,6 +2,7 @@ import { Failure } from "#core/contract/errors";
 import { whatItWould } from "#core/exchange/merge-plan";
 import { makePacket } from "#core/exchange/make-packet";
 import { type Packet, packetEnding, type PacketOptions } from "#core/exchange/packet";
+import { packetFault } from "#core/exchange/packet-faults";
 import { namesLeftIn, whatItHolds } from "#core/exchange/what-it-holds";
 import { fileName } from "#core/report/file-name";
 import { packetBytes } from "../exchange/packet-file.ts";
@@ -10,6 +11,7 @@ import { readPacket } from "../exchange/read-packet.ts";
 import type { ExportDesk } from "../reports/export-desk.ts";
 import type { Edited } from "../store/history.ts";
 import type { Library } from "../store/library.ts";
+import { sha256 } from "../store/versions.ts";
 import type { Choice, Conflict, Surroundings } from "../store/packet-shelf.ts";
 import type { Books } from "./books.ts";
 import { readingFile } from "./file-failure.ts";
@@ -47,6 +49,10 @@ export function createPackets(parts: {
       },
     );
     if (!result.ok) throw new Failure("INVALID", result.sentence);
+    // What would be refused where it goes is not sent.
+    const fault = packetFault(result.packet, sha256);
+    if (fault !== null)
+      throw new Failure("INVALID", `No packet can be made of this game (${fault}): put that right, then make it.`);
     const withheld = [
       ...(options.crewNames ? [] : records.game.crew.map(({ name }) => name)),
       ...(options.observerName ? [] : [observerName]),

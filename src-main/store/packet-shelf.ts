@@ -21,7 +21,7 @@ import { tableOf } from "./checked-changes.ts";
 import type { Games } from "./games.ts";
 import { type Edited, type History, writeRows } from "./history.ts";
 import type { LibraryNotes } from "./library-notes.ts";
-import { type Sqlite, systemCode } from "./sqlite.ts";
+import type { Sqlite } from "./sqlite.ts";
 import { recordShapes, type Tables } from "./tables.ts";
 import { sha256, type Versions } from "./versions.ts";
 
@@ -153,8 +153,21 @@ export function openPacketShelf(parts: {
   };
   const plan = (packet: Packet, around: Surroundings): MergePlan => {
     const planned = mergePlan(here(packet.game.id, around), packet, sha256);
-    if (planned.ok) return planned.plan;
-    throw new Failure("INVALID", `${planned.sentence} Nothing was imported.`);
+    if (!planned.ok) throw new Failure("INVALID", `${planned.sentence} Nothing was imported.`);
+    assertFree(planned.plan.changes);
+    return planned.plan;
+  };
+  /** Ids are of one table each: one that is another game's, or another cell's, is not taken from it. */
+  const assertFree = (changes: readonly Change[]) => {
+    const gone = new Set(changes.filter(({ after }) => after === null).map(({ family, id }) => `${family}/${id}`));
+    const taken = changes.some(
+      ({ family, id, before }) => before === null && !gone.has(`${family}/${id}`) && tableOf(tables, family).has(id),
+    );
+    if (taken)
+      throw new Failure(
+        "INVALID",
+        "This packet holds records under ids that belong to something else in this library. Nothing was imported: ask whoever sent it to make it anew.",
+      );
   };
   const gameOf = (family: PlainFamily, gameId: string) => (family === "book" ? noGame : gameId);
 
@@ -290,18 +303,8 @@ export function openPacketShelf(parts: {
   return {
     plan,
     take: (packet, packetId, around) => {
-      try {
-        const { planned, brought } = take.immediate(packet, packetId, around);
-        return { plan: planned, edited: brought?.edited() ?? null };
-      } catch (error) {
-        const code = systemCode(error);
-        if (code === "SQLITE_CONSTRAINT_PRIMARYKEY" || code === "SQLITE_CONSTRAINT_UNIQUE")
-          throw new Failure(
-            "INVALID",
-            "This packet holds records under ids that belong to something else in this library. Nothing was imported: ask whoever sent it to make it anew.",
-          );
-        throw error;
-      }
+      const { planned, brought } = take.immediate(packet, packetId, around);
+      return { plan: planned, edited: brought?.edited() ?? null };
     },
     list: () =>
       selectPackets

@@ -147,7 +147,14 @@ test("any order, and any number of times, gives the same library", { timeout: 12
             );
           }
 
-          const straight = await open("straight");
+          // In every other run what they are taken into has the game from elsewhere.
+          const into = async (name: string) => {
+            const library = await open(name);
+            if (together.length % 2 === 0)
+              library.addGame({ ...base, plays: [{ ...plays[0]!, deadSec: 9 }, plays[1]!] });
+            return library;
+          };
+          const straight = await into("straight");
           for (const packet of packets) take(straight, packet);
           const want = dump(straight);
           for (const packet of packets) take(straight, packet);
@@ -159,7 +166,7 @@ test("any order, and any number of times, gives the same library", { timeout: 12
               { packet, at: shuffle[(index * 7 + 13) % shuffle.length]! },
             ])
             .toSorted((a, b) => a.at - b.at);
-          const shuffled = await open("shuffled");
+          const shuffled = await into("shuffled");
           for (const { packet } of order) take(shuffled, packet);
           expect(dump(shuffled)).toBe(want);
 

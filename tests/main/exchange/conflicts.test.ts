@@ -203,6 +203,20 @@ describe("what was broken down otherwise", () => {
     expect(other.packets.conflicts()).toEqual([]);
   });
 
+  test("of the game keeps the names of its crew, whichever is chosen", async () => {
+    const [one, other] = await twoOf();
+    const theirs = other.openGame(id).game;
+    other.commit(id, "Rename", [put("game", theirs, { ...theirs, title: "Cup final" })]);
+    take(one, packetOf(other, id, { options: { crewNames: false } }));
+    const [conflict] = one.packets.conflicts();
+    expect(conflict).toMatchObject({ family: "game", sides: [{ isStanding: true }, {}] });
+    one.packets.settle({ ...conflict!, versionId: conflict!.sides[1]!.versionId }, "assigner");
+    expect(one.openGame(id).game).toMatchObject({
+      title: "Cup final",
+      crew: [{ position: "R", name: "Tamsin Orrelby" }],
+    });
+  });
+
   test("of a film never moves its file, and where it lies is no difference", async () => {
     const [one, other] = await twoOf();
     const film = recordsOf(other, id).films[0]!;

@@ -76,6 +76,12 @@ function rewritten(random: Random): Buffer {
   return repacked(
     sound,
     (parts) => {
+      // A record under the id of another game's here.
+      if (random(25) === 0) {
+        const marks = parts.get("marks.jsonl")!;
+        parts.set("marks.jsonl", marks.replaceAll("game-1-mark-1", "game-2-mark-1"));
+        return;
+      }
       const filled = [...parts].filter(([, text]) => text !== "");
       const [name, text] = filled[random(filled.length)]!;
       const lines = text.slice(0, -1).split("\n");
@@ -193,6 +199,7 @@ test(
     // Each kind was met, and not by one fault alone.
     expect(seen.damaged).toBeGreaterThan(7000);
     expect(seen.taken).toBeGreaterThan(200);
+    expect(seen.clashing).toBeGreaterThan(50);
     expect(faults.size).toBeGreaterThan(60);
   },
 );

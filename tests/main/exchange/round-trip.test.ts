@@ -207,4 +207,8 @@ test("ids that belong to another game here are refused, and nothing is written",
   expect(() => take(receiver, packet)).toThrow(/ids that belong to something else.*Nothing was imported/u);
   expect(dump(receiver)).toBe(before);
   expect(receiver.packets.list()).toEqual([]);
+  // Nor is the id of a grade here given to another cell.
+  const other = await openTemporary();
+  other.addGame({ ...game, grades: [{ ...game.grades[0]!, id: "anew", criterion: "count" }] });
+  expect(() => take(other, packet)).toThrow(/ids that belong to something else/u);
 });

@@ -58,6 +58,23 @@ test("a packet is told of before it leaves, written whole into a folder of its o
   });
 });
 
+test("a game that no library would take in is not sent", async () => {
+  const sender = await aSender();
+  const odd = aGrade(game.plays[0]!, "odd", { criterion: "look", points: 99 });
+  sender.library.commit(gameId, "Grade", [put("grade", null, odd)]);
+  const folder = temporaryFolder();
+  expect(await answerTo(sender.client.packets.write({ gameId, folder, options: everything }))).toMatchObject({
+    code: "INVALID",
+    message: expect.stringMatching(/odd is no point of its scale/u),
+  });
+  const lost = aGrade(game.plays[0]!, "lost", { criterion: "key", scaleId: "gone" });
+  sender.library.commit(gameId, "Grade", [put("grade", null, lost)]);
+  expect(await answerTo(sender.client.packets.preview({ gameId, options: everything }))).toMatchObject({
+    message: expect.stringMatching(/scale that is not in this library \(gone\)/u),
+  });
+  expect(readdirSync(folder)).toEqual([]);
+});
+
 test("a name that is left off but stands in a comment is told of", async () => {
   const sender = await aSender();
   const told = aGrade(game.plays[0]!, "told", { criterion: "look", comment: "Tamsin Orrelby looked away" });
