@@ -4,6 +4,7 @@ import type { Packet, PacketOptions } from "#core/exchange/packet";
 import type { OwnScale } from "#core/grading/scales";
 import type { GameRecords } from "#core/game/records";
 import { everything } from "../../core/exchange/build-packet.ts";
+import { shippedFiles } from "#core/mechanics/shipped-books";
 import { packetBytes, sha256Of } from "../../../src-main/exchange/packet-file.ts";
 import { personIdBy } from "../../../src-main/exchange/person-id.ts";
 import { readPacketBytes } from "../../../src-main/exchange/read-packet.ts";
@@ -12,10 +13,12 @@ import { createSettings } from "../../../src-main/service/settings.ts";
 import type { Library } from "../../../src-main/store/library.ts";
 import type { Imported, Surroundings } from "../../../src-main/store/packet-shelf.ts";
 
+const shippedBookIds = new Set(shippedFiles.map(({ id }) => id));
+
 export function aroundOf(library: Library): Surroundings {
   const settings = createSettings(library);
   return {
-    shippedBookIds: createBooks(library.books).shippedIds,
+    shippedBookIds,
     scales: settings.get().scales,
     settingsWith: settings.withScales,
   };
