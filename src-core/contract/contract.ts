@@ -6,6 +6,15 @@ import { z } from "zod";
 import type { Book } from "../mechanics/book.ts";
 import { bookShape } from "../mechanics/book-shape.ts";
 import { errorCodes } from "./errors.ts";
+import {
+  conflictFamilies,
+  conflictShape,
+  listedPacketShape,
+  packetLookShape,
+  packetOptionsShape,
+  partCountShape,
+  sha256Shape,
+} from "./packet-shapes.ts";
 import { assetKeyShape, reportDocumentShape } from "./report-shapes.ts";
 import { settingsShape } from "./settings.ts";
 import {
@@ -199,21 +208,23 @@ export const contract = {
     states: op.input(z.strictObject({ gameId: idShape })).output(z.array(filmStateShape)),
   },
   files: {
-    /** Folders and film files of a folder of this machine; null asks for the person's own folder. */
-    browse: op.input(z.strictObject({ folder: path.nullable() })).output(
-      z.strictObject({
-        folder: z.string(),
-        parent: z.string().nullable(),
-        entries: z.array(
-          z.strictObject({
-            name: z.string(),
-            path: z.string(),
-            kind: z.enum(["folder", "film"]),
-            sizeBytes: z.int().nullable(),
-          }),
-        ),
-      }),
-    ),
+    /** Folders and film files (or packets) of a folder of this machine; null asks for the person's own folder. */
+    browse: op
+      .input(z.strictObject({ folder: path.nullable(), of: z.enum(["film", "packet"]).default("film") }))
+      .output(
+        z.strictObject({
+          folder: z.string(),
+          parent: z.string().nullable(),
+          entries: z.array(
+            z.strictObject({
+              name: z.string(),
+              path: z.string(),
+              kind: z.enum(["folder", "film", "packet"]),
+              sizeBytes: z.int().nullable(),
+            }),
+          ),
+        }),
+      ),
     /** Opens the system's dialog where the shell has one; null when the person closed it. */
     pickFilm: op.output(z.string().nullable()),
   },
@@ -246,6 +257,44 @@ export const contract = {
     cancel: op.input(ofExport).output(z.strictObject({ cancelled: z.boolean() })),
     /** Opens the folder of a finished export in the system's own window of files. */
     show: op.input(ofExport),
+  },
+  /** Evaluations that travel from library to library, a file a game. */
+  packets: {
+    /** What a packet would hold, in sentences, before it leaves; nothing is written. */
+    preview: op
+      .input(z.strictObject({ gameId: idShape, options: packetOptionsShape }))
+      .output(z.strictObject({ holds: z.array(z.string()), sizeBytes: z.int() })),
+    /** Writes a packet into a new folder of the folder, through the exports: `exports.show` opens it. */
+    write: op
+      .input(z.strictObject({ gameId: idShape, folder: path, options: packetOptionsShape }))
+      .output(ofExport.extend({ folder: z.string(), files: z.array(z.string()).readonly() })),
+    /** What a file holds and what importing it would do. INVALID says why it cannot be imported. */
+    look: op.input(z.strictObject({ path })).output(packetLookShape),
+    /** Imports all of it or nothing; its signal stops it until it begins to write. */
+    import: op.input(z.strictObject({ path })).output(
+      z.strictObject({
+        packetId: sha256Shape,
+        gameId: idShape,
+        isNewGame: z.boolean(),
+        counts: z.array(partCountShape),
+        did: z.array(z.string()),
+      }),
+    ),
+    /** What was imported, the last first. */
+    list: op.output(z.array(listedPacketShape)),
+    /** What two sides say otherwise, with both; the side that counts until a person has chosen stands first. */
+    conflicts: op.output(z.array(conflictShape)),
+    /** Chooses a side. It is kept as a version; the other stays among the versions. */
+    settle: op
+      .input(
+        z.strictObject({
+          gameId: idShape.nullable(),
+          family: z.enum(conflictFamilies),
+          subject: z.string().min(1).max(300),
+          versionId: sha256Shape,
+        }),
+      )
+      .output(z.strictObject({ conflicts: z.array(conflictShape) })),
   },
   books: {
     list: op.output(z.array(listedBookShape)),

@@ -27,7 +27,7 @@ export function gradeAt(grades: readonly Grade[], cell: GradeCell, authorId: str
   return grades.find((grade) => isHere(grade) && grade.authorId === authorId) ?? null;
 }
 
-/** The scale that the game is graded by: that of its grades, which are all of one. */
+/** The scale that an author grades a game by: that of their grades, which are all of one. Others may have taken another. */
 export function scaleOf(grades: readonly Grade[], chosen: string, own: readonly OwnScale[] = []): Scale {
   return scaleById(grades[0]?.scaleId ?? chosen, own) ?? scales[0];
 }
@@ -66,9 +66,12 @@ export function gradeEdit(
 ): GradeEdit {
   const play = records.plays.find(({ id }) => id === cell.playId);
   if (!play && cell.playId !== null) return { ok: false, sentence: "This play is no longer in the game." };
-  const other = records.grades.find(({ scaleId }) => scaleId !== scale.id);
+  const other = records.grades.find(({ scaleId, authorId }) => scaleId !== scale.id && authorId === by.authorId);
   if (other)
-    return { ok: false, sentence: "The game has grades of another scale: take them back before it is changed." };
+    return {
+      ok: false,
+      sentence: "You have graded this game on another scale: take those grades back before you change it.",
+    };
   const isSealed = sealOf(records.seals, by.authorId) !== null;
   const sentence = gradeFault(scale, suggested, said, isSealed);
   if (sentence !== null) return { ok: false, sentence };

@@ -27,6 +27,10 @@ export type Books = {
   readonly check: (text: string) => ParsedBook;
   /** Nothing is written when the book is faulty, its id taken, or another than that of the book it replaces. */
   readonly save: (text: string, replaces: string | null) => ParsedBook;
+  /** Ids of the books that come with the program. */
+  readonly shippedIds: ReadonlySet<string>;
+  /** The files of an own book and of the own books it extends; none for a shipped one, or one that is not here. */
+  readonly ownFiles: (bookId: string) => { id: string; file: string }[];
   /** The id of the copy. Throws what `open` throws. */
   readonly copy: (bookId: string) => string;
   readonly import: (text: string) => ParsedBook;
@@ -92,6 +96,19 @@ export function createBooks(shelf: BookShelf): Books {
       return text;
     },
     check,
+    shippedIds: new Set(shipped.keys()),
+    ownFiles: (bookId) => {
+      const files: { id: string; file: string }[] = [];
+      let next: unknown = bookId;
+      while (typeof next === "string" && !files.some(({ id }) => id === next)) {
+        const file = shipped.has(next) ? null : shelf.get(next);
+        if (file === null) break;
+        files.push({ id: next, file });
+        const json = jsonOf(file);
+        next = json.ok ? (json.value as { extends?: unknown } | null)?.extends : null;
+      }
+      return files;
+    },
     save: (text, replaces) => {
       const parsed = check(text);
       if (!parsed.ok) return parsed;

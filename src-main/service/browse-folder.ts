@@ -6,7 +6,7 @@ import { readingFile } from "./file-failure.ts";
 export type FolderEntry = {
   readonly name: string;
   readonly path: string;
-  readonly kind: "folder" | "film";
+  readonly kind: "folder" | "film" | "packet";
   readonly sizeBytes: number | null;
 };
 export type FolderListing = {
@@ -16,10 +16,14 @@ export type FolderListing = {
 };
 
 /**
- * The folders and film files of a folder, folders first, by name; hidden ones left out. Throws INVALID (not an absolute
+ * The folders of a folder and its files of a kind, folders first, by name; hidden ones left out. Throws INVALID (not an absolute
  * path), FILE_MISSING, FILE_UNREADABLE.
  */
-export async function browseFolder(folder: string, isFilmName: (name: string) => boolean): Promise<FolderListing> {
+export async function browseFolder(
+  folder: string,
+  kind: "film" | "packet",
+  isOfKind: (name: string) => boolean,
+): Promise<FolderListing> {
   if (!isAbsolute(folder))
     throw new Failure("INVALID", "Give the folder's whole path, from the root or the drive.", { path: folder });
   const here = resolve(folder);
@@ -30,7 +34,7 @@ export async function browseFolder(folder: string, isFilmName: (name: string) =>
     // A link counts as what it leads to; one that leads nowhere is left out.
     const facts = await stat(path).catch(() => null);
     if (facts?.isDirectory()) entries.push({ name, path, kind: "folder", sizeBytes: null });
-    else if (facts?.isFile() && isFilmName(name)) entries.push({ name, path, kind: "film", sizeBytes: facts.size });
+    else if (facts?.isFile() && isOfKind(name)) entries.push({ name, path, kind, sizeBytes: facts.size });
   }
   const order = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
   entries.sort((a, b) => (a.kind === b.kind ? order.compare(a.name, b.name) : a.kind === "folder" ? -1 : 1));

@@ -13,6 +13,8 @@ import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
 import { createSeason } from "./season.ts";
+import { isPacketName } from "#core/exchange/packet";
+import { createPackets } from "./packets.ts";
 import { createSettings } from "./settings.ts";
 
 /** The game that comes with the program. */
@@ -56,6 +58,7 @@ export function createService({ library, filmTools, shell, demo, version, log, r
   const settings = createSettings(library);
   const season = createSeason(library, () => settings.get().observerName || "You");
   const exports = createExportDesk({ newId: library.newId, clock: () => new Date(), writers: reportWriters });
+  const packets = createPackets({ library, books, settings, exports, version, publish: hub.publish });
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
     return edited;
@@ -136,8 +139,8 @@ export function createService({ library, filmTools, shell, demo, version, log, r
       states: os.films.states.handler(({ input: { gameId } }) => films.states(library.openGame(gameId).films)),
     },
     files: {
-      browse: os.files.browse.handler(({ input: { folder } }) =>
-        browseFolder(folder ?? shell.homeFolder, filmTools.isFilmName),
+      browse: os.files.browse.handler(({ input: { folder, of } }) =>
+        browseFolder(folder ?? shell.homeFolder, of, of === "film" ? filmTools.isFilmName : isPacketName),
       ),
       pickFilm: os.files.pickFilm.handler(async () => {
         if (shell.pickFilm === null)
@@ -171,6 +174,17 @@ export function createService({ library, filmTools, shell, demo, version, log, r
           });
         await shell.showFolder(folder);
       }),
+    },
+    packets: {
+      preview: os.packets.preview.handler(({ input: { gameId, options } }) => packets.preview(gameId, options)),
+      write: os.packets.write.handler(({ input: { gameId, folder, options } }) =>
+        packets.write(gameId, folder, options),
+      ),
+      look: os.packets.look.handler(({ input, signal }) => packets.look(input.path, signal)),
+      import: os.packets.import.handler(({ input, signal }) => packets.import(input.path, signal)),
+      list: os.packets.list.handler(() => library.packets.list()),
+      conflicts: os.packets.conflicts.handler(() => library.packets.conflicts()),
+      settle: os.packets.settle.handler(({ input }) => ({ conflicts: packets.settle(input) })),
     },
     books: {
       list: os.books.list.handler(() => books.list()),

@@ -1,5 +1,6 @@
 import { type Settings, settingsShape } from "#core/contract/settings";
 import { Failure } from "#core/contract/errors";
+import type { Scale } from "#core/grading/scales";
 import { firstFouls } from "#core/grading/rulings";
 import { noRules } from "#core/season/eligibility";
 import type { Library } from "../store/library.ts";
@@ -38,6 +39,17 @@ export function createSettings(library: Pick<Library, "note" | "setNote">) {
   };
   return {
     get,
+    /** The note of the settings with more scales, retired: their grades count, and no game is begun with them. Throws INVALID. */
+    withScales: (scales: readonly Scale[]): { readonly name: string; readonly value: string } => {
+      const before = get();
+      const added = scales.map((scale) => ({ scale, retired: true }));
+      const next = settingsShape.safeParse({ ...before, scales: [...before.scales, ...added] });
+      if (next.success) return { name: note, value: JSON.stringify(next.data) };
+      throw new Failure(
+        "INVALID",
+        "This library has as many scales as it can keep, and the packet brings more. Nothing was imported: take away scales that no game uses.",
+      );
+    },
     set: (part: SettingsPart): Settings => {
       const given = Object.fromEntries(Object.entries(part).filter(([, value]) => value !== undefined));
       const next = settingsShape.parse({ ...get(), ...given });

@@ -25,6 +25,12 @@ export type History = {
   readonly undo: (gameId: string) => Edited;
   /** Makes again the edit that was taken back last; a new edit in between clears it. Throws INVALID when none. */
   readonly redo: (gameId: string) => Edited;
+  /**
+   * Writes what came from outside a game's own edits, as an import does: whatever the seals hold, since a sealed game keeps what its
+   * author said and takes in what others say. It is never taken back, nor is what was edited before it. Runs inside the
+   * caller's transaction; `edited` is called once that is on disk.
+   */
+  readonly bring: (gameId: string, label: string, changes: readonly Change[]) => { readonly edited: () => Edited };
   readonly at: (gameId: string) => { readonly sequence: number; readonly history: HistoryState };
   /** Drops what is remembered of a game that has been removed. */
   readonly forget: (gameId: string) => void;
@@ -75,18 +81,16 @@ export function openHistory(db: Sqlite, tables: Tables, clock: () => Date): Hist
     return { undo: labelOf(gameId, stacks.undo.at(-1)), redo: labelOf(gameId, stacks.redo.at(-1)) };
   };
 
+  const keepEntry = (gameId: string, entry: HistoryEntry, label: string, changes: readonly Change[]) => {
+    const { sequence, kind, target } = entry;
+    insertEntry.run(gameId, sequence, kind, label, JSON.stringify(changes), target, clock().toISOString());
+  };
   const write = db.transaction(
     (gameId: string, entry: HistoryEntry, label: string, changes: readonly Change[]): Change[] => {
       const net = checkedChanges(tables, gameId, changes);
       assertFitsSeals(tables.seal.ofGame(gameId), net);
-      for (const change of inWriteOrder(net)) {
-        const table = tableOf(tables, change.family);
-        if (change.after === null) table.remove(change.id);
-        else if (change.before === null) table.insert(change.after);
-        else table.update(change.after);
-      }
-      const { sequence, kind, target } = entry;
-      insertEntry.run(gameId, sequence, kind, label, JSON.stringify(net), target, clock().toISOString());
+      writeRows(tables, net);
+      keepEntry(gameId, entry, label, net);
       return net;
     },
   );
@@ -126,7 +130,28 @@ export function openHistory(db: Sqlite, tables: Tables, clock: () => Date): Hist
     },
     undo: (gameId) => step(gameId, "undo"),
     redo: (gameId) => step(gameId, "redo"),
+    bring: (gameId, label, changes) => {
+      const stacks = stacksOf(gameId);
+      const entry: HistoryEntry = { sequence: stacks.sequence + 1, kind: "final", target: null };
+      writeRows(tables, changes);
+      keepEntry(gameId, entry, label, changes);
+      return {
+        edited: () => {
+          advance(stacks, entry);
+          return { sequence: entry.sequence, changes: [...changes], history: stateOf(gameId) };
+        },
+      };
+    },
     at: (gameId) => ({ sequence: stacksOf(gameId).sequence, history: stateOf(gameId) }),
     forget: (gameId) => void known.delete(gameId),
   };
+}
+
+export function writeRows(tables: Tables, changes: readonly Change[]): void {
+  for (const change of inWriteOrder(changes)) {
+    const table = tableOf(tables, change.family);
+    if (change.after === null) table.remove(change.id);
+    else if (change.before === null) table.insert(change.after);
+    else table.update(change.after);
+  }
 }

@@ -1,11 +1,13 @@
 import { statSync } from "node:fs";
 import { Failure } from "#core/contract/errors";
+import type { SaidVersion } from "#core/exchange/said-versions";
 import type { Change } from "#core/game/changes";
 import type { Film, Game, GameRecords } from "#core/game/records";
 import { type BookShelf, openBookShelf } from "./book-shelf.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
+import { openPacketShelf, type PacketShelf } from "./packet-shelf.ts";
 import { openVersions, type Version } from "./versions.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { openSeasonRows, type SeasonRows } from "./season-rows.ts";
@@ -48,6 +50,10 @@ export type Library = {
   readonly books: BookShelf;
   /** Every version of the grades and rulings of a game, the oldest first. */
   readonly versions: (gameId: string) => Version[];
+  /** The same whole, with ids, and those that each follows. */
+  readonly saidVersions: (gameId: string) => SaidVersion[];
+  /** What came from other libraries. */
+  readonly packets: PacketShelf;
   readonly note: (name: string) => string | null;
   readonly setNote: (name: string, value: string) => void;
   readonly close: () => void;
@@ -75,6 +81,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const season = openSeasonRows(db);
   const shelf = openBookShelf(db);
   const versions = openVersions(db);
+  const packets = openPacketShelf({ db, tables, games, history, versions, shelf, notes, clock: parts.clock });
   const born = readOnly ? null : fileIdentity(path);
 
   const assertWritable = () => {
@@ -135,7 +142,15 @@ export function libraryOf(parts: LibraryParts): Library {
       remove: (id) => writing(() => shelf.remove(id)),
       gamesWith: (id) => reading(() => shelf.gamesWith(id)),
     },
-    versions: (gameId) => reading(() => versions(gameId)),
+    versions: (gameId) => reading(() => versions.ofGame(gameId)),
+    saidVersions: (gameId) => reading(() => versions.whole(gameId)),
+    packets: {
+      plan: (packet, around) => reading(() => packets.plan(packet, around)),
+      take: (packet, packetId, around) => writing(() => packets.take(packet, packetId, around)),
+      list: () => reading(packets.list),
+      conflicts: () => reading(packets.conflicts),
+      settle: (choice, authorId) => writing(() => packets.settle(choice, authorId)),
+    },
     note: (name) => reading(() => notes.get(name)),
     setNote: (name, value) => writing(() => notes.set(name, value)),
     close: () => {

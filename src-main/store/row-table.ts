@@ -19,6 +19,7 @@ export type RowLayout<F extends Family> = {
 export type RowTable<F extends Family> = {
   /** The record as it lies in the library, or null. Throws LIBRARY_FAILED naming table and id when it cannot be read. */
   readonly get: (id: string) => RecordOf[F] | null;
+  readonly has: (id: string) => boolean;
   /** The records of a game in the order they were made. */
   readonly ofGame: (gameId: string) => RecordOf[F][];
   readonly insert: (record: RecordOf[F]) => void;
@@ -42,6 +43,7 @@ export function rowTable<F extends Family>(db: Sqlite, layout: RowLayout<F>): Ro
   const { family, gameColumn } = layout;
   const columns = (db.pragma(`table_info(${family})`) as { name: string }[]).map((column) => column.name);
   const select = db.prepare<[string], Row>(`SELECT * FROM ${family} WHERE id = ?`);
+  const selectId = db.prepare<[string], { id: string }>(`SELECT id FROM ${family} WHERE id = ?`);
   const selectGame = db.prepare<[string], Row>(`SELECT * FROM ${family} WHERE ${gameColumn} = ? ORDER BY rowid`);
   const insert = db.prepare<Row>(
     `INSERT INTO ${family} (${columns.join(", ")}) VALUES (${columns.map((column) => `@${column}`).join(", ")})`,
@@ -74,6 +76,7 @@ export function rowTable<F extends Family>(db: Sqlite, layout: RowLayout<F>): Ro
       const row = select.get(id);
       return row === undefined ? null : read(row);
     },
+    has: (id) => selectId.get(id) !== undefined,
     ofGame: (gameId) => selectGame.all(gameId).map(read),
     insert: (record) => void insert.run(layout.toRow(record)),
     update: (record) => void update.run(layout.toRow(record)),

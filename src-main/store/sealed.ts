@@ -7,7 +7,8 @@ const free: ReadonlySet<string> = new Set(["film", "note"]);
 
 /**
  * Throws INVALID where a sealed game would be changed by more than an amendment: a grade or ruling of an author who has sealed it
- * that says why. What other authors say comes and goes as it likes until they have sealed it too.
+ * that says why. What other authors say comes and goes as it likes until they have sealed it too. It holds what a person edits here:
+ * what an import brings has been sealed, or amended, where it was said, and goes past it (`bring` in history.ts).
  */
 export function assertFitsSeals(seals: readonly Seal[], changes: readonly Change[]): void {
   if (seals.length === 0) return;

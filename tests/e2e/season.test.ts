@@ -97,7 +97,10 @@ test("a season of one's own: the grades of the library are in it, too little is 
   await page.getByRole("button", { name: "Season", exact: true }).click();
   await page.getByRole("heading", { name: "Season", exact: true }).waitFor();
   await page.getByRole("rowheader", { name: "Ivo Brandwick" }).waitFor();
-  await page.getByText(/too few, to estimate anything from/u).first().waitFor();
+  await page
+    .getByText(/too few, to estimate anything from/u)
+    .first()
+    .waitFor();
   await page.getByRole("button", { name: "Export…" }).click();
   await page.getByLabel("Into a new folder in").fill(folder);
   await page.getByRole("button", { name: "Write the season" }).click();

@@ -59,6 +59,9 @@ describe("a grade", () => {
     const seven = scaleById("seven-points")!;
     const other = gradeEdit(records, cell, seven, null, { points: 4, ...plain }, by);
     expect(!other.ok && other.sentence).toMatch(/another scale/u);
+    // Another author's grades, which came along from elsewhere, do not hold anybody to their scale.
+    const second = gradeEdit(records, cell, seven, null, { points: 4, ...plain }, { ...by, authorId: "observer-2" });
+    expect(second.ok).toBe(true);
     const gone = gradeEdit(demoGame, { ...cell, playId: "none" }, five, null, { points: 3, ...plain }, by);
     expect(gone.ok).toBe(false);
   });

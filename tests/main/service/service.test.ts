@@ -42,7 +42,7 @@ describe("games", () => {
     const { client } = aService(library);
     expect(await client.library.info()).toEqual({
       path: library.path,
-      schemaVersion: 60,
+      schemaVersion: 70,
       appVersion: "0.1.0",
       readOnly: false,
       demoGameId: null,
