@@ -268,6 +268,10 @@ export const contract = {
     write: op
       .input(z.strictObject({ gameId: idShape, folder: path, options: packetOptionsShape }))
       .output(ofExport.extend({ folder: z.string(), files: z.array(z.string()).readonly() })),
+    /** Takes in a file that was dropped onto the window, piece by piece: the first without an id. */
+    drop: op
+      .input(z.strictObject({ id: idShape.nullable(), base64 }))
+      .output(z.strictObject({ id: idShape, path: z.string() })),
     /** What a file holds and what importing it would do. INVALID says why it cannot be imported. */
     look: op.input(z.strictObject({ path })).output(packetLookShape),
     /** Imports all of it or nothing; its signal stops it until it begins to write. */

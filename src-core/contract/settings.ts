@@ -58,6 +58,8 @@ export const seasonSettingsShape = z.strictObject({
     .array(z.tuple([personKey, personKey]).readonly() satisfies z.ZodType<Conflict>)
     .max(2000)
     .readonly(),
+  /** Where new packets are looked for while the season is open; empty: nowhere. */
+  watchedFolder: text(4096),
   /** The invented season has been put away. */
   demoPutAway: z.boolean(),
 });

@@ -14,6 +14,7 @@ import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
 import { createSeason } from "./season.ts";
 import { isPacketName } from "#core/exchange/packet";
+import { createPacketInbox } from "../exchange/packet-inbox.ts";
 import { createPackets } from "./packets.ts";
 import { createSettings } from "./settings.ts";
 
@@ -58,6 +59,7 @@ export function createService({ library, filmTools, shell, demo, version, log, r
   const settings = createSettings(library);
   const season = createSeason(library, () => settings.get().observerName || "You");
   const exports = createExportDesk({ newId: library.newId, clock: () => new Date(), writers: reportWriters });
+  const inbox = createPacketInbox();
   const packets = createPackets({ library, books, settings, exports, version, publish: hub.publish });
   const written = (gameId: string, edited: Edited) => {
     hub.publish(gameId, edited);
@@ -176,6 +178,7 @@ export function createService({ library, filmTools, shell, demo, version, log, r
       }),
     },
     packets: {
+      drop: os.packets.drop.handler(({ input: { id, base64 } }) => inbox.take(id, Buffer.from(base64, "base64"))),
       preview: os.packets.preview.handler(({ input: { gameId, options } }) => packets.preview(gameId, options)),
       write: os.packets.write.handler(({ input: { gameId, folder, options } }) =>
         packets.write(gameId, folder, options),

@@ -20,6 +20,7 @@ const first: Settings = {
     topK: 4,
     rules: noRules,
     conflicts: [],
+    watchedFolder: "",
     demoPutAway: false,
   },
 };

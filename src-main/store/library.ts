@@ -128,7 +128,10 @@ export function libraryOf(parts: LibraryParts): Library {
       grades: (piece) => season.grades(piece),
       said: (piece) => season.said(piece),
     },
-    observerName: (authorId) => `Observer ${authorId.slice(0, 8)}`,
+    observerName: (authorId) => {
+      const named = reading(packets.list).find((one) => one.observerId === authorId && (one.observerName ?? "") !== "");
+      return named?.observerName ?? `Observer ${authorId.slice(0, 8)}`;
+    },
     addGame: (records) => writing(() => games.add(records)),
     removeGame: (gameId) => writing(() => games.remove(gameId)),
     film: (filmId) => reading(() => tables.film.get(filmId)),

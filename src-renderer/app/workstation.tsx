@@ -43,6 +43,8 @@ export function Workstation({ client }: { readonly client: Client }) {
   const [mechanicsOpened, setMechanicsOpened] = useState(false);
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
+  // Packets that were dropped onto the window, wherever one was.
+  const [dropped, setDropped] = useState<readonly File[]>([]);
 
   const openGame = async (gameId: string, at: { filmId: string; timeSec: number } | null = null) => {
     const opened = await attempt(() => GameCache.open(client, gameId));
@@ -96,7 +98,19 @@ export function Workstation({ client }: { readonly client: Client }) {
   }
   return (
     <ServiceContext.Provider value={service}>
-      <div className="workstation">
+      <div
+        className="workstation"
+        onDragOver={(event) => {
+          if ([...event.dataTransfer.items].some(({ kind }) => kind === "file")) event.preventDefault();
+        }}
+        onDrop={(event) => {
+          const files = [...event.dataTransfer.files];
+          if (files.length === 0) return;
+          event.preventDefault();
+          setDropped(files);
+          setPlace("season");
+        }}
+      >
         <nav className="spine" aria-label="Places">
           <div className="plate" aria-hidden="true">
             Crew
@@ -187,7 +201,7 @@ export function Workstation({ client }: { readonly client: Client }) {
               onOtherGame={({ gameId, filmId, timeSec }) => void openGame(gameId, { filmId, timeSec })}
             />
           ) : null}
-          {place === "season" ? <SeasonPlace /> : null}
+          {place === "season" ? <SeasonPlace dropped={dropped} /> : null}
           {place === "games" || (place !== "mechanics" && place !== "season" && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
           ) : null}

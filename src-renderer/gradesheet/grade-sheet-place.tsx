@@ -10,6 +10,7 @@ import { GradeFilm } from "./grade-film.tsx";
 import { GradeForm } from "./grade-form.tsx";
 import { GradeTable } from "./grade-table.tsx";
 import "./gradesheet.css";
+import { PacketSlip } from "./packet-slip.tsx";
 import { PagesPanel } from "./pages-panel.tsx";
 import { PrivateNote } from "./private-note.tsx";
 import { type InstantOfGame, ReviewPanel } from "./review-panel.tsx";
@@ -43,7 +44,7 @@ export function GradeSheetPlace({
   const isFilmShown = page === "grades" || page === "rulings";
   const sheet = useGradeSheet(cache, isFilmShown);
   const { records, share, sealed } = sheet;
-  const [slip, setSlip] = useState<"finalise" | "observer" | null>(null);
+  const [slip, setSlip] = useState<"finalise" | "observer" | "packet" | null>(null);
   const rulings = useRulings(sheet);
   /** To the film at an instant: here beside the grades, or in another game. */
   const goTo = (instant: InstantOfGame) => {
@@ -73,6 +74,9 @@ export function GradeSheetPlace({
         <span className="gap" />
         <Button name="Observer" onPress={() => setSlip("observer")}>
           {settings.observerName || "Observer…"}
+        </Button>
+        <Button disabled={isEmpty} onPress={() => setSlip("packet")}>
+          Packet…
         </Button>
         {sealed === null ? (
           <Button disabled={info.readOnly || isEmpty} onPress={() => setSlip("finalise")}>
@@ -124,6 +128,7 @@ export function GradeSheetPlace({
         </>
       )}
       {slip === "finalise" ? <FinaliseSlip sheet={sheet} onClose={() => setSlip(null)} /> : null}
+      {slip === "packet" ? <PacketSlip gameId={cache.gameId} onClose={() => setSlip(null)} /> : null}
       {slip === "observer" ? (
         <ObserverSlip positions={records.game.crew.map(({ position }) => position)} onClose={() => setSlip(null)} />
       ) : null}

@@ -1,9 +1,10 @@
-import { useMemo, useState } from "react";
+import { useEffect, useMemo, useState } from "react";
 import { eligibilityOf } from "#core/season/eligibility";
 import { Button } from "../parts/button.tsx";
 import { AgreementPage } from "./agreement-page.tsx";
 import { EligibilityPage } from "./eligibility-page.tsx";
 import { ObserversPage } from "./observers-page.tsx";
+import { PacketsPage } from "./packets-page.tsx";
 import { PeoplePage } from "./people-page.tsx";
 import { SeasonExport } from "./season-export.tsx";
 import "./season.css";
@@ -16,13 +17,17 @@ const pages = [
   { id: "agreement", name: "Agreement" },
   { id: "observers", name: "Observers" },
   { id: "people", name: "People" },
+  { id: "packets", name: "Packets" },
 ] as const;
 type Page = (typeof pages)[number]["id"];
 
 /** The season: what all grades of the library come to, and how sure that is. */
-export function SeasonPlace() {
+export function SeasonPlace({ dropped }: { readonly dropped: readonly File[] }) {
   const season = useSeason();
   const [page, setPage] = useState<Page>("totals");
+  useEffect(() => {
+    if (dropped.length > 0) setPage("packets");
+  }, [dropped]);
   const [exporting, setExporting] = useState(false);
   const { state, answer, scale, isDemo, setup, change, data } = season;
   const eligibility = useMemo(
@@ -59,8 +64,12 @@ export function SeasonPlace() {
         </p>
       ) : null}
       <section className="season-page" aria-label={pages.find(({ id }) => id === page)?.name}>
-        <Waiting season={season} />
-        {answer && scale ? (
+        {page === "packets" ? (
+          <PacketsPage dropped={dropped} onTaken={season.readAgain} />
+        ) : (
+          <Waiting season={season} />
+        )}
+        {answer && scale && page !== "packets" ? (
           <>
             <Notices season={season} />
             {page === "totals" ? <TotalsPage season={season} answer={answer} scale={scale} /> : null}
