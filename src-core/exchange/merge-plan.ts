@@ -52,11 +52,15 @@ export type MergePlan = {
   readonly changes: readonly Change[];
   /** To be added, each after those it follows. */
   readonly versions: readonly SaidVersion[];
+  readonly subjects: readonly SaidSubject[];
   readonly brought: readonly PlainContent[];
   readonly alternatives: readonly Alternative[];
   readonly books: readonly BookFile[];
   readonly scales: readonly Scale[];
 };
+
+/** Whether a subject that changes has several heads afterwards. */
+export type SaidSubject = Pick<SaidVersion, "family" | "subject"> & { readonly isOpen: boolean };
 
 export type PlannedMerge =
   | { readonly ok: true; readonly plan: MergePlan }
@@ -88,7 +92,7 @@ export function mergePlan(here: Here, packet: Packet, hash: Hash): PlannedMerge 
   mergePlain(means, "stakes", "stake", records?.stakes ?? [], packet.stakes);
   mergePlain(means, "carries", "carry", records?.carries ?? [], packet.carries);
   mergePlain(means, "marks", "mark", records?.marks ?? [], packet.marks);
-  const versions = mergeSaid(means, packet);
+  const { versions, subjects } = mergeSaid(means, packet);
   mergeSeals(means, packet.seals);
   const books = mergeBooks(means, packet.books);
   tally(draft, "scales", "new", scales.added.length);
@@ -101,6 +105,7 @@ export function mergePlan(here: Here, packet: Packet, hash: Hash): PlannedMerge 
     counts,
     changes,
     versions,
+    subjects,
     brought,
     alternatives,
     books,
@@ -249,7 +254,8 @@ function isSameGame(family: PlainFamily, standing: unknown, coming: unknown): bo
   return canonicalText(ours) === canonicalText({ ...theirs, crew });
 }
 
-function mergeSaid({ here, draft }: Means, packet: Packet): SaidVersion[] {
+function mergeSaid({ here, draft }: Means, packet: Packet): Pick<MergePlan, "versions" | "subjects"> {
+  const subjects: SaidSubject[] = [];
   const all = Versions.of(here.versions);
   const theirs = Versions.of(packet.versions);
   const added = packet.versions.filter(({ id }) => !all.has(id));
@@ -274,12 +280,20 @@ function mergeSaid({ here, draft }: Means, packet: Packet): SaidVersion[] {
     // What was taken back on both sides is neither new nor of any use to count.
     if (now.some(({ record }) => record !== null))
       tally(draft, part, outcomeOf(heads, now, theirs.bySubject.get(key)?.heads ?? []));
-    if (changed.has(key)) draft.changes.push(...changesTo(after.family, rows[after.family].get(after.subject), after));
+    if (!changed.has(key)) continue;
+    const { family, subject } = after;
+    subjects.push({ family, subject, isOpen: isConflict(now) });
+    draft.changes.push(...changesTo(family, rows[family].get(subject), after));
   }
   const news = added.length;
   tally(draft, "versions", "new", news);
   tally(draft, "versions", "same", packet.versions.length - news);
-  return added;
+  return { versions: added, subjects };
+}
+
+/** Several heads, unless all of them take it back. */
+export function isConflict(heads: readonly SaidVersion[]): boolean {
+  return heads.length > 1 && heads.some(({ record }) => record !== null);
 }
 
 function outcomeOf(

@@ -69,7 +69,7 @@ export function openGames(db: Sqlite, tables: Tables, history: History): Games {
   const remove = db.transaction((gameId: string): boolean => {
     const { changes } = db.prepare<[string]>("DELETE FROM game WHERE id = ?").run(gameId);
     // The grades that went with it have left a version each.
-    for (const table of ["version", "brought", "alternative"])
+    for (const table of ["version", "conflict", "brought", "alternative"])
       db.prepare<[string]>(`DELETE FROM ${table} WHERE game_id = ?`).run(gameId);
     return changes > 0;
   });

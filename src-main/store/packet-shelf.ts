@@ -4,6 +4,7 @@ import {
   changesNothing,
   changesTo,
   type Here,
+  isConflict,
   type MergePlan,
   mergePlan,
   type PartCount,
@@ -136,9 +137,15 @@ export function openPacketShelf(parts: {
       observer_name AS observerName, imported_at AS importedAt, counts_json AS countsJson
     FROM packet ORDER BY imported_at DESC, rowid DESC
   `);
-  const selectGamesWithVersions = db
-    .prepare<[], string>("SELECT DISTINCT game_id FROM version WHERE id IS NOT NULL")
-    .pluck();
+  const selectOpen = db.prepare<[], { gameId: string; family: SaidFamily; subject: string }>(
+    "SELECT game_id AS gameId, family, subject FROM conflict ORDER BY game_id, family, subject",
+  );
+  const insertOpen = db.prepare<[string, string, string]>(
+    "INSERT OR IGNORE INTO conflict (game_id, family, subject) VALUES (?, ?, ?)",
+  );
+  const removeOpen = db.prepare<[string, string, string]>(
+    "DELETE FROM conflict WHERE game_id = ? AND family = ? AND subject = ?",
+  );
 
   const here = (gameId: string, around: Surroundings): Here => {
     const isHere = tables.game.get(gameId) !== null;
@@ -182,6 +189,8 @@ export function openPacketShelf(parts: {
     else if (planned.changes.length > 0)
       brought = history.bring(gameId, `Import a packet of ${name?.trim() || "an observer"}`, planned.changes);
     versions.replaceSince(mark, planned.versions);
+    for (const { family, subject, isOpen } of planned.subjects)
+      (isOpen ? insertOpen : removeOpen).run(gameId, family, subject);
     for (const { family, id, content } of planned.brought)
       insertBrought.run(gameOf(family, gameId), family, id, content);
     for (const { family, id, content, record } of planned.alternatives)
@@ -207,18 +216,21 @@ export function openPacketShelf(parts: {
   const take = db.transaction(write);
 
   const saidConflicts = (): Conflict[] =>
-    selectGamesWithVersions.all().flatMap((gameId) => {
+    [...Map.groupBy(selectOpen.all(), ({ gameId }) => gameId)].flatMap(([gameId, open]) => {
       const all = SaidVersions.of(versions.whole(gameId));
-      return [...all.bySubject].flatMap(([key, { heads }]): Conflict[] => {
+      return open.flatMap(({ family, subject }): Conflict[] => {
+        const key = SaidVersions.keyOf({ family, subject });
+        const heads = all.bySubject.get(key)?.heads ?? [];
         const standing = all.standing(key);
-        if (heads.length < 2 || !standing || heads.every(({ record }) => record === null)) return [];
+        // What was taken back here since, as it was there, is no longer in question.
+        if (!standing || !isConflict(heads)) return [];
         const sides = heads
           .toSorted((a, b) => Number(b === standing) - Number(a === standing) || (a.id < b.id ? -1 : 1))
           .map(({ id, act, said, reason, authorId, at, record }): ConflictSide => {
             const text = record === null ? null : JSON.stringify(record);
             return { versionId: id, isStanding: id === standing.id, act, said, reason, authorId, at, record: text };
           });
-        return [{ gameId, family: standing.family, subject: standing.subject, sides }];
+        return [{ gameId, family, subject, sides }];
       });
     });
 
@@ -260,6 +272,7 @@ export function openPacketShelf(parts: {
     const mark = versions.mark();
     const brought = history.bring(gameId, "Settle what was said otherwise", changesTo(family, row, version));
     versions.replaceSince(mark, [version]);
+    removeOpen.run(gameId, family, choice.subject);
     return brought;
   };
 

@@ -3,8 +3,8 @@ import type { Migration } from "../migration.ts";
 
 /**
  * What packets need: versions that hold the record whole, say what they are about and, where they came along, their id and those
- * they follow; the packets that were imported, the contents they brought, and the alternatives that wait to be chosen from. Of the versions
- * from before, those that stand are completed from their records.
+ * they follow; the packets that were imported and the contents they brought; what was said otherwise on two sides, so that nobody looks through
+ * all versions for it, and what was described otherwise. Of the versions from before, those that stand are completed from their records.
  */
 export const packets: Migration = {
   number: 70,
@@ -99,6 +99,13 @@ export const packets: Migration = {
         record_id TEXT NOT NULL,
         content TEXT NOT NULL,
         PRIMARY KEY (game_id, family, record_id, content)
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE conflict (
+        game_id TEXT NOT NULL,
+        family TEXT NOT NULL,
+        subject TEXT NOT NULL,
+        PRIMARY KEY (game_id, family, subject)
       ) STRICT, WITHOUT ROWID;
 
       CREATE TABLE alternative (

@@ -4,7 +4,9 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { type Change, put, remove } from "#core/game/changes";
 import { criteria, emptyGame, type GameRecords } from "#core/game/records";
+import { isConflict } from "#core/exchange/merge-plan";
 import type { Packet } from "#core/exchange/packet";
+import { Versions } from "#core/exchange/said-versions";
 import type { Library } from "../../../src-main/store/library.ts";
 import { openLibrary } from "../../../src-main/store/open-library.ts";
 import { aFilm, aGame, aGrade, aMark, aMoment, aPlay, aRuling, aSeal } from "../store/build-game.ts";
@@ -159,6 +161,11 @@ test("any order, and any number of times, gives the same library", { timeout: 12
           const want = dump(straight);
           for (const packet of packets) take(straight, packet);
           expect(dump(straight)).toBe(want);
+
+          // What is listed is what the versions say.
+          const heads = [...Versions.of(straight.saidVersions(gameId)).bySubject.values()].map((one) => one.heads);
+          const said = straight.packets.conflicts().filter(({ family }) => family === "grade" || family === "ruling");
+          expect(said).toHaveLength(heads.filter(isConflict).length);
 
           const order = packets
             .flatMap((packet, index) => [

@@ -95,6 +95,16 @@ describe("a grade said otherwise on two sides", () => {
     }
   });
 
+  test("is none any more once it is taken back on both", async () => {
+    const [one, other] = await twoOf();
+    say(one, 3, "late", "2999-01-01T00:00:00.000Z");
+    other.commit(id, "Back", [remove("grade", grade)]);
+    take(one, packetOf(other));
+    expect(one.packets.conflicts()).toHaveLength(1);
+    one.commit(id, "Back", [remove("grade", recordsOf(one, id).grades[0]!)]);
+    expect(one.packets.conflicts()).toEqual([]);
+  });
+
   test("goes on while its author says more, who has seen one side alone", async () => {
     const [one] = await inConflict();
     say(one, 2, "on time, but facing away", "2026-09-22T08:00:00.000Z");

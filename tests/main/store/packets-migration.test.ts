@@ -96,6 +96,6 @@ test("a removed game leaves nothing of its packets behind", async () => {
   sender.close();
   const db = new BetterSqlite3(sender.path);
   const rows = (table: string) => db.prepare(`SELECT count(*) AS rows FROM ${table}`).pluck().get();
-  expect(["version", "brought", "alternative"].map(rows)).toEqual([0, 0, 0]);
+  expect(["version", "conflict", "brought", "alternative"].map(rows)).toEqual([0, 0, 0, 0]);
   db.close();
 });
