@@ -44,11 +44,27 @@ export type Person = {
   readonly positions: readonly string[];
 };
 
-/** What tells an official by themselves: their id where one came along, and their name otherwise; null for nobody named. */
-export function crewKey({ personId, name }: CrewMember): string | null {
-  if (personId !== undefined) return `id ${personId}`;
-  const said = plainName(name);
-  return said === "" ? null : `name ${said}`;
+/**
+ * What tells an official across games: their name where the crew has one, for every library makes ids of its own; the id where the
+ * name was left off, and the name again where another game has both. Null for nobody named.
+ */
+export type KeyOf = (member: CrewMember) => string | null;
+
+export function crewKeys(games: readonly Pick<SeasonGame, "crew">[]): KeyOf {
+  const nameOf = new Map<string, string>();
+  for (const { crew } of games)
+    for (const { personId, name } of crew) {
+      const said = plainName(name);
+      if (personId === undefined || said === "") continue;
+      const known = nameOf.get(personId);
+      // Of several names the same one is taken whatever the order of the games.
+      if (known === undefined || said < known) nameOf.set(personId, said);
+    }
+  return ({ personId, name }) => {
+    const said = plainName(name) || (personId === undefined ? "" : (nameOf.get(personId) ?? ""));
+    if (said !== "") return `name ${said}`;
+    return personId === undefined ? null : `id ${personId}`;
+  };
 }
 
 /** Without capitals, accents and doubled spaces: how a name is compared, never how it is written. */
@@ -78,9 +94,10 @@ export function resolved(id: string, links: readonly SamePerson[]): string {
 /** Everybody who was on a crew, by id; the name most games have for them is theirs. */
 export function officialsOf(games: readonly SeasonGame[], links: readonly SamePerson[]): Person[] {
   const people = new Map<string, { names: Map<string, number>; games: Set<string>; positions: Set<string> }>();
+  const keyOf = crewKeys(games);
   for (const game of games)
     for (const member of game.crew) {
-      const key = crewKey(member);
+      const key = keyOf(member);
       if (key === null) continue;
       const id = resolved(key, links);
       const person = people.get(id) ?? { names: new Map(), games: new Set(), positions: new Set() };
@@ -169,9 +186,10 @@ export function seasonGrades(
   links: { readonly officials: readonly SamePerson[]; readonly observers: readonly SamePerson[] },
 ): SeasonGrades {
   const whoAt = new Map<string, string>();
+  const keyOf = crewKeys(games);
   for (const game of games)
     for (const member of game.crew) {
-      const key = crewKey(member);
+      const key = keyOf(member);
       if (key !== null) whoAt.set(`${game.id}/${member.position}`, resolved(key, links.officials));
     }
   const authors = new Map<string, string>();

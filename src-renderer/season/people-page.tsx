@@ -32,8 +32,8 @@ export function PeoplePage({ season }: { readonly season: Season }) {
   return (
     <>
       <p className="soft">
-        An official is known across games by the id that came with a packet, or else by the name on the crew. Two who
-        are one are put together here; nothing in the games is changed by it.
+        An official is known across games by the name on the crew, and by an id where a packet left the name off. Two
+        who are one are put together here; nothing in the games is changed by it.
         {isDemo ? " These people are made up." : ""}
       </p>
       <div className="season-tools">
