@@ -34,6 +34,8 @@ export type Library = {
   readonly openGame: (gameId: string) => OpenedGame;
   /** The game's own record, without what it owns. NOT_FOUND. */
   readonly openCrew: (gameId: string) => Game;
+  /** What SQLite finds wrong with the file, in its own words; none when it is whole. */
+  readonly faults: () => string[];
   /** The grades of all games, for a season. */
   readonly season: SeasonRows;
   /** What an observer calls themselves, where a packet said so; their id otherwise. */
@@ -122,6 +124,15 @@ export function libraryOf(parts: LibraryParts): Library {
         const game = tables.game.get(gameId);
         if (game === null) throw new Failure("NOT_FOUND", "This game is no longer in the library.");
         return game;
+      }),
+    faults: () =>
+      reading(() => {
+        const found = db.pragma("integrity_check(20)") as { integrity_check: string }[];
+        const owners = db.pragma("foreign_key_check") as { table: string }[];
+        return [
+          ...found.map((row) => row.integrity_check).filter((line) => line !== "ok"),
+          ...owners.slice(0, 20).map(({ table }) => `a row of ${table} has lost its owner`),
+        ];
       }),
     season: {
       count: () => reading(season.count),
