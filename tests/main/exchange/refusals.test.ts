@@ -320,14 +320,19 @@ describe("what the files say", () => {
     expect(await refused(says({ crewNames: false }))).toMatch(/names of the crew: the manifest says/u);
   });
 
-  test("bytes that are no text", async () => {
-    const entries = entriesOf(repacked(sound, (parts) => parts.set("moments.jsonl", "@\n")));
-    const files = entries.map(([name, content]) => {
-      const text = Buffer.from(content).toString();
-      if (name === "moments.jsonl") return [name, Buffer.from([0xff, 0x0a])] as const;
-      return [name, Buffer.from(text.replace(sha256Of("@\n"), sha256Of(Buffer.from([0xff, 0x0a]))))] as const;
+  test("bytes that are no text, though they would pass for JSON", async () => {
+    const marked = repacked(sound, (parts) =>
+      parts.set("game.jsonl", parts.get("game.jsonl")!.replace("Herons v", "@@@")),
+    );
+    const files = entriesOf(marked);
+    const text = (name: string) => Buffer.from(files.find(([one]) => one === name)![1]).toString("latin1");
+    const game = Buffer.from(text("game.jsonl").replace("@@@", "@\u00ff@"), "latin1");
+    const manifest = text("manifest.json").replace(sha256Of(Buffer.from(text("game.jsonl"), "latin1")), sha256Of(game));
+    const odd = files.map(([name, content]) => {
+      if (name === "game.jsonl") return [name, game] as const;
+      return [name, name === "manifest.json" ? Buffer.from(manifest, "latin1") : content] as const;
     });
-    expect(await refused(Buffer.from(zipped(files)))).toMatch(/moments\.jsonl, line 1 is no JSON/u);
+    expect(await refused(Buffer.from(zipped(odd)))).toMatch(/game\.jsonl, line 1 is no JSON/u);
   });
 });
 
