@@ -1,7 +1,7 @@
 import type { CrewMember, Game, GameRecords, Seal } from "../game/records.ts";
 import { type OwnScale, scaleById, scales as knownScales } from "../grading/scales.ts";
 import { type BookFile, type Packet, type PacketHead, type PacketOptions, withoutPath } from "./packet.ts";
-import { inOrder, type SaidVersion } from "./said-versions.ts";
+import { headsOf, inOrder, type SaidVersion, scalesUsed, Versions } from "./said-versions.ts";
 
 export type PacketSource = {
   readonly records: GameRecords;
@@ -23,7 +23,7 @@ type Made = Pick<PacketHead, "madeAt" | "app" | "schema"> & { readonly observerI
 /** The packet of a game, the same for the same content in whatever order a library has it. */
 export function makePacket(source: PacketSource, options: PacketOptions, made: Made): MadePacket {
   const { records } = source;
-  const scaleIds = [...new Set(records.grades.map(({ scaleId }) => scaleId))].toSorted();
+  const scaleIds = scalesUsed(headsOf(Versions.of(source.versions)));
   const lost = scaleIds.find((id) => scaleById(id, source.scales) === undefined);
   if (lost !== undefined)
     return {

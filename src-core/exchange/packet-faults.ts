@@ -2,11 +2,20 @@
 import { isOnScale, type Scale, scales as knownScales } from "../grading/scales.ts";
 import { canonicalText, type Hash } from "./canonical.ts";
 import { type Packet, packetLists } from "./packet.ts";
-import { type SaidFamily, subjectOf, versionId, Versions } from "./said-versions.ts";
+import {
+  headsOf,
+  type SaidFamily,
+  type SaidVersion,
+  scalesUsed,
+  subjectOf,
+  versionId,
+  Versions,
+} from "./said-versions.ts";
 
 /** Why a packet contradicts itself, as what and where; null where it does not. */
 export function packetFault(packet: Packet, hash: Hash): string | null {
-  return ownerFault(packet) ?? scaleFault(packet) ?? bookFault(packet) ?? versionFault(packet, hash);
+  const all = new Versions();
+  return ownerFault(packet) ?? bookFault(packet) ?? versionFault(packet, all, hash) ?? scaleFault(packet, headsOf(all));
 }
 
 function bookFault({ books }: Packet): string | null {
@@ -69,25 +78,27 @@ function ownerFault(packet: Packet): string | null {
   );
 }
 
-function scaleFault(packet: Packet): string | null {
+function scaleFault(packet: Packet, heads: readonly SaidVersion[]): string | null {
   const own = packet.scales.find(({ id }) => knownScales.some((scale) => scale.id === id));
   if (own) return `scales: ${own.id} is a scale that comes with the program`;
   const known = new Map<string, Scale>([...knownScales, ...packet.scales].map((scale) => [scale.id, scale]));
-  const used = new Set(packet.grades.map(({ scaleId }) => scaleId));
-  if (canonicalText([...used].toSorted()) !== canonicalText(packet.head.scaleIds))
+  const used = scalesUsed(heads);
+  if (canonicalText(used) !== canonicalText(packet.head.scaleIds))
     return "scales: the manifest names others than the grades";
-  const unused = packet.scales.find(({ id }) => !used.has(id));
+  const unused = packet.scales.find(({ id }) => !used.includes(id));
   if (unused) return `scales: no grade is of ${unused.id}`;
-  for (const { id, scaleId, points } of packet.grades) {
-    const scale = known.get(scaleId);
-    if (!scale) return `grades: ${id} is of a scale that is not there (${scaleId})`;
-    if (points !== null && !isOnScale(scale, points)) return `grades: ${id} is no point of its scale`;
+  const unknown = used.find((id) => !known.has(id));
+  if (unknown !== undefined) return `grades: some are of a scale that is not there (${unknown})`;
+  for (const { family, record } of heads) {
+    if (family !== "grade" || record === null) continue;
+    const scale = known.get(record.scaleId);
+    if (scale && record.points !== null && !isOnScale(scale, record.points))
+      return `grades: ${record.id} is no point of its scale`;
   }
   return null;
 }
 
-function versionFault(packet: Packet, hash: Hash): string | null {
-  const all = new Versions();
+function versionFault(packet: Packet, all: Versions, hash: Hash): string | null {
   for (const version of packet.versions) {
     const { id, after, record, act, family } = version;
     const at = `versions: ${id.slice(0, 12)}`;
@@ -106,11 +117,12 @@ function versionFault(packet: Packet, hash: Hash): string | null {
     }
     all.add(version);
   }
+  const silent = headsOf(all).find(({ act, record }) => act !== "taken back" && record === null);
+  if (silent) return `versions: ${silent.id.slice(0, 12)} stands and does not say what`;
   const standing = { grade: new Map<string, string>(), ruling: new Map<string, string>() };
   for (const key of all.bySubject.keys()) {
     const version = all.standing(key);
-    if (!version || version.act === "taken back") continue;
-    if (version.record === null) return `versions: ${version.id.slice(0, 12)} stands and does not say what`;
+    if (!version?.record) continue;
     standing[version.family].set(version.record.id, canonicalText(version.record));
   }
   const fits = (family: SaidFamily, rows: Packet["grades"] | Packet["rulings"]) => {

@@ -128,6 +128,17 @@ export function stamped(kept: readonly KeptVersion[], hash: Hash): SaidVersion[]
   return versions;
 }
 
+/** Every version that none follows: what stands, and what could be chosen instead. */
+export function headsOf(all: Versions): SaidVersion[] {
+  return [...all.bySubject.values()].flatMap(({ heads }) => heads);
+}
+
+/** The scales that grades are of, those that could be chosen included. */
+export function scalesUsed(heads: readonly SaidVersion[]): string[] {
+  const ids = heads.flatMap((head) => (head.family === "grade" && head.record ? [head.record.scaleId] : []));
+  return [...new Set(ids)].toSorted();
+}
+
 /** The version that settles a conflict: it says again what was chosen, and follows every head. */
 export function settlingVersion(
   { heads }: Subject,

@@ -106,8 +106,9 @@ async function streamed(zip: ZipFile, entry: Entry, signal: AbortSignal | undefi
   return Buffer.concat(pieces);
 }
 
-function shown(name: string): string {
-  return name.slice(0, 80).replaceAll(/[\p{Cc}\p{Cf}]/gu, "?");
+/** What a file says of itself, short and without what would move the cursor. */
+export function shown(text: string): string {
+  return text.slice(0, 120).replaceAll(/[\p{Cc}\p{Cf}]/gu, "?");
 }
 
 /** What the reader of archives throws, as a fault of the file. */

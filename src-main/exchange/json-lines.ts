@@ -1,6 +1,6 @@
 import { setImmediate as nextTurn } from "node:timers/promises";
 import type { z } from "zod";
-import { Unreadable } from "./archive.ts";
+import { shown, Unreadable } from "./archive.ts";
 
 const newline = 0x0a;
 /** How many lines are read before others have their turn. */
@@ -48,7 +48,9 @@ export function jsonOf<T>(at: string, bytes: Uint8Array, shape: z.ZodType<T>): T
   const checked = shape.safeParse(value);
   if (checked.success) return checked.data;
   const issue = checked.error.issues[0];
-  throw new Unreadable(`${at}: ${[...(issue?.path ?? [])].join(".")} ${issue?.message ?? "not as it should be"}`);
+  throw new Unreadable(
+    `${at}: ${shown(`${(issue?.path ?? []).join(".")} ${issue?.message ?? "not as it should be"}`)}`,
+  );
 }
 
 /** Whether a text could name the property, in letters or escaped. */

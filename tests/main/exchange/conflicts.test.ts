@@ -1,7 +1,10 @@
 /** What two libraries say otherwise of one thing: both are kept, shown, and settled by a person. */
+import BetterSqlite3 from "better-sqlite3";
 import { describe, expect, test } from "vitest";
+import { stamped } from "#core/exchange/said-versions";
 import { put, remove } from "#core/game/changes";
 import type { Library } from "../../../src-main/store/library.ts";
+import { given, sha256 } from "../../core/exchange/build-packet.ts";
 import { aGrade, aRuling, aSeal, aWholeGame } from "../store/build-game.ts";
 import { openTemporary } from "../store/temporary-library.ts";
 import { dump, packetOf, recordsOf, take } from "./a-packet.ts";
@@ -55,7 +58,11 @@ describe("a grade said otherwise on two sides", () => {
 
   test("once settled is one again, with what was chosen as a version by whoever chose", async () => {
     const [one, other] = await inConflict();
+    // A conflict travels as it is.
+    const third = await openTemporary();
+    take(third, packetOf(one));
     const [conflict] = one.packets.conflicts();
+    expect(third.packets.conflicts()).toEqual([conflict]);
     one.packets.settle({ ...conflict!, versionId: conflict!.sides[1]!.versionId }, "assigner");
     expect(one.packets.conflicts()).toEqual([]);
     expect(recordsOf(one, id).grades).toMatchObject([{ points: 3, reason: "late", authorId: "observer-1" }]);
@@ -69,8 +76,15 @@ describe("a grade said otherwise on two sides", () => {
     take(one, packetOf(other));
     expect(dump(one)).toBe(settled);
     take(other, packetOf(one));
-    expect(recordsOf(other, id).grades).toMatchObject([{ points: 3 }]);
-    expect(other.packets.conflicts()).toEqual([]);
+    take(third, packetOf(one));
+    for (const library of [one, other, third]) {
+      expect(recordsOf(library, id).grades).toMatchObject([{ points: 3 }]);
+      expect(library.packets.conflicts()).toEqual([]);
+      library.close();
+      const db = new BetterSqlite3(library.path);
+      expect(db.prepare("SELECT count(*) FROM conflict").pluck().get()).toBe(0);
+      db.close();
+    }
   });
 
   test("settled as it stands is settled all the same", async () => {
@@ -172,8 +186,9 @@ describe("an import into a game that is here", () => {
     const [one, other] = await twoOf();
     say(one, 3, "late", "2026-09-21T08:00:00.000Z");
     const sent = packetOf(one);
-    // A record that its table does not take: found only while it is written, after others are.
-    const spoilt = { ...sent, marks: [...sent.marks, { ...sent.marks[0]!, id: "new", momentId: "none" }] };
+    // A ruling on no play: found only while it is written, after the grade is.
+    const lost = aRuling(game.plays[0]!, "lost", { playId: "none" });
+    const spoilt = { ...sent, versions: [...sent.versions, ...stamped([given(lost)], sha256)] };
     const before = dump(other);
     expect(() => take(other, spoilt)).toThrow(/without what it belongs to/u);
     expect(dump(other)).toBe(before);
@@ -202,6 +217,14 @@ describe("what was broken down otherwise", () => {
     expect(one.packets.conflicts()).toEqual([]);
     take(one, packetOf(other));
     expect(one.packets.conflicts()).toEqual([]);
+    // It is this library's own now: no packet replaces it, whatever its hash.
+    for (let deadSec = 8.25; deadSec < 12; deadSec += 0.25) {
+      const [before] = recordsOf(other, id).plays;
+      other.commit(id, "Retime", [put("play", before!, { ...before!, deadSec })]);
+      take(one, packetOf(other));
+      expect(recordsOf(one, id).plays).toMatchObject([{ deadSec: 8 }]);
+    }
+    expect(one.packets.conflicts()).toMatchObject([{ sides: { length: 16 } }]);
   });
 
   test("does not come back from an old packet once it is corrected here", async () => {

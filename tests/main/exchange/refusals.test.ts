@@ -6,7 +6,9 @@ import { describe, expect, test } from "vitest";
 import { packetBytes, sha256Of, zipped } from "../../../src-main/exchange/packet-file.ts";
 import { packetLimits } from "../../../src-main/exchange/packet-limits.ts";
 import { type Reading, readPacket, readPacketBytes } from "../../../src-main/exchange/read-packet.ts";
-import { aPacket } from "../../core/exchange/build-packet.ts";
+import { inOrder, stamped } from "#core/exchange/said-versions";
+import { aPacket, given, sha256, versionsOf } from "../../core/exchange/build-packet.ts";
+import { aWholeGame } from "../store/build-game.ts";
 import { temporaryFolder } from "../store/temporary-library.ts";
 import { editLine, type Parts, repacked } from "./repack.ts";
 
@@ -281,8 +283,6 @@ describe("what the files say", () => {
     ],
     ["a play without its film", editLine("plays.jsonl", 0, (one) => (one["filmId"] = "none")), /without its film/u],
     ["a grade without its play", editLine("grades.jsonl", 0, (one) => (one["playId"] = "none")), /without its play/u],
-    ["another scale", editLine("grades.jsonl", 0, (one) => (one["scaleId"] = "none")), /names others than the grades/u],
-    ["off the scale", editLine("grades.jsonl", 0, (one) => (one["points"] = 2.5)), /no point of its scale/u],
     [
       "a grade its versions do not know",
       editLine("grades.jsonl", 0, (one) => (one["points"] = 5)),
@@ -307,6 +307,45 @@ describe("what the files say", () => {
       expect(await refused(repacked(sound, edit))).toMatch(fault);
     });
 
+  test("a head that does not say what it holds, though another stands", async () => {
+    const records = aWholeGame();
+    const grade = records.grades[0]!;
+    const [first] = versionsOf(records);
+    const silent = stamped(
+      [{ ...first!, record: null, reason: "?", id: null, after: null, at: "2000-01-01T00:00:00.000Z" }],
+      sha256,
+    );
+    const packet = aPacket(records, {}, [...silent, ...versionsOf(records)]);
+    expect(packet.grades).toEqual([grade]);
+    expect(await refused(Buffer.from(packetBytes(packet)))).toMatch(/stands and does not say what/u);
+  });
+
+  test("a grade off its scale", async () => {
+    const off = { ...aWholeGame(), grades: [{ ...aWholeGame().grades[0]!, points: 2.5 }] };
+    expect(await refused(Buffer.from(packetBytes(aPacket(off))))).toMatch(/game-1-grade is no point of its scale/u);
+  });
+
+  test("a head of a scale that is not there, though another stands", async () => {
+    const records = aWholeGame();
+    const grade = records.grades[0]!;
+    const other = given({ ...grade, scaleId: "gone", gradedAt: "2000-01-01T00:00:00.000Z" });
+    const sent = aPacket(records, {}, versionsOf(records));
+    const packet = { ...sent, versions: inOrder([...sent.versions, ...stamped([other], sha256)]) };
+    expect(await refused(Buffer.from(packetBytes(packet)))).toMatch(/manifest names others than the grades/u);
+    const named = { ...packet, head: { ...packet.head, scaleIds: ["five-points", "gone"] } };
+    expect(await refused(Buffer.from(packetBytes(named)))).toMatch(/of a scale that is not there \(gone\)/u);
+  });
+
+  test("says so in a sentence of some length, whatever the file says", async () => {
+    const long = repacked(
+      sound,
+      editLine("marks.jsonl", 0, (one) => (one["x\u001b".repeat(20_000)] = 1)),
+    );
+    const sentence = await refused(long);
+    expect(sentence.length).toBeLessThan(400);
+    expect(sentence).not.toContain("\u001b");
+  });
+
   test("what the manifest says was left out is not there", async () => {
     const options = { observerName: true, crewNames: true, measurements: true, carries: true };
     const says = (less: Partial<typeof options>) =>
@@ -320,14 +359,19 @@ describe("what the files say", () => {
     expect(await refused(says({ crewNames: false }))).toMatch(/names of the crew: the manifest says/u);
   });
 
-  test("bytes that are no text", async () => {
-    const entries = entriesOf(repacked(sound, (parts) => parts.set("moments.jsonl", "@\n")));
-    const files = entries.map(([name, content]) => {
-      const text = Buffer.from(content).toString();
-      if (name === "moments.jsonl") return [name, Buffer.from([0xff, 0x0a])] as const;
-      return [name, Buffer.from(text.replace(sha256Of("@\n"), sha256Of(Buffer.from([0xff, 0x0a]))))] as const;
+  test("bytes that are no text, though they would pass for JSON", async () => {
+    const marked = repacked(sound, (parts) =>
+      parts.set("game.jsonl", parts.get("game.jsonl")!.replace("Herons v", "@@@")),
+    );
+    const files = entriesOf(marked);
+    const text = (name: string) => Buffer.from(files.find(([one]) => one === name)![1]).toString("latin1");
+    const game = Buffer.from(text("game.jsonl").replace("@@@", "@\u00ff@"), "latin1");
+    const manifest = text("manifest.json").replace(sha256Of(Buffer.from(text("game.jsonl"), "latin1")), sha256Of(game));
+    const odd = files.map(([name, content]) => {
+      if (name === "game.jsonl") return [name, game] as const;
+      return [name, name === "manifest.json" ? Buffer.from(manifest, "latin1") : content] as const;
     });
-    expect(await refused(Buffer.from(zipped(files)))).toMatch(/moments\.jsonl, line 1 is no JSON/u);
+    expect(await refused(Buffer.from(zipped(odd)))).toMatch(/game\.jsonl, line 1 is no JSON/u);
   });
 });
 

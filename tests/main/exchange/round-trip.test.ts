@@ -1,5 +1,5 @@
 /** A packet out of one library, into an empty one, and back. */
-import { readdirSync, readFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { expect, test } from "vitest";
@@ -192,6 +192,10 @@ test("a packet is a file of its own, there only when it is whole", async () => {
   expect(read).toMatchObject({ ok: true, packet: JSON.parse(JSON.stringify(packet)) as object });
   expect(shares.at(-1)).toBe(1);
   await expect(writePacket(join(folder, "none", "x.crewpacket"), packet)).rejects.toMatchObject({ code: "ENOENT" });
+  // A name that is taken by a folder: nothing is left beside it.
+  mkdirSync(join(folder, "taken", "inside"), { recursive: true });
+  await expect(writePacket(join(folder, "taken"), packet)).rejects.toThrow();
+  expect(readdirSync(folder)).toEqual(["evaluation.crewpacket", "taken"]);
   const stop = new AbortController();
   stop.abort();
   await expect(readPacket(path, { signal: stop.signal })).rejects.toMatchObject({ name: "AbortError" });
