@@ -102,7 +102,7 @@ function GameRow({
 /** One game as its observers graded it, play by play. */
 function GameSideBySide({
   season: { observerOf, nameOf },
-  one: { agreement },
+  one: { agreement, fleiss },
   title,
 }: {
   readonly season: Season;
@@ -136,6 +136,11 @@ function GameSideBySide({
             </li>
           ) : null;
         })}
+        {fleiss ? (
+          <li>
+            Fleiss’ kappa of what all graded: {figure(fleiss.kappa)}, {percentWords(fleiss.observed)} of pairs agreeing.
+          </li>
+        ) : null}
         {agreement.intraclass?.map(({ form, icc, interval }) => (
           <li key={form}>
             {form}: {withInterval(icc, interval)}.

@@ -38,7 +38,7 @@ export function PeoplePage({ season }: { readonly season: Season }) {
       </p>
       <div className="season-tools">
         <Choice label="This one" value={pair[0]} options={options} onChange={(id) => setPair([id, pair[1]])} />
-        <Choice label="is" value={pair[1]} options={options} onChange={(id) => setPair([pair[0], id])} />
+        <Choice label="is one with" value={pair[1]} options={options} onChange={(id) => setPair([pair[0], id])} />
         <Button
           look="primary"
           disabled={pair.includes(nobody) || pair[0] === pair[1]}
@@ -89,6 +89,7 @@ export function PeoplePage({ season }: { readonly season: Season }) {
           </ul>
         </section>
       ) : null}
+      <Observers season={season} />
       <table className="season-table">
         <caption>{people.length} officials</caption>
         <thead>
@@ -112,5 +113,44 @@ export function PeoplePage({ season }: { readonly season: Season }) {
         </tbody>
       </table>
     </>
+  );
+}
+
+/** An observer who graded in two libraries has an id in each. */
+function Observers({ season: { observers, observerOf, setup, change } }: { readonly season: Season }) {
+  const [pair, setPair] = useState<readonly [string, string]>([nobody, nobody]);
+  const options = [{ value: nobody, name: "–" }, ...observers.map(({ id, name }) => ({ value: id, name }))];
+  if (observers.length < 2) return null;
+  return (
+    <section aria-label="Observers who are one">
+      <h2>Observers who are one</h2>
+      <div className="season-tools">
+        <Choice label="This observer" value={pair[0]} options={options} onChange={(id) => setPair([id, pair[1]])} />
+        <Choice label="is the observer" value={pair[1]} options={options} onChange={(id) => setPair([pair[0], id])} />
+        <Button
+          disabled={pair.includes(nobody) || pair[0] === pair[1]}
+          onPress={() => {
+            const [id, as] = pair;
+            change({ observers: [...setup.observers.filter((link) => link.id !== id), { id, as }] });
+            setPair([nobody, nobody]);
+          }}
+        >
+          Put the observers together
+        </Button>
+      </div>
+      <ul>
+        {setup.observers.map(({ id, as }) => (
+          <li key={id}>
+            {observerOf(id)} ({id.slice(0, 8)}) is {observerOf(as)} ({as.slice(0, 8)}).{" "}
+            <Button
+              name={`Take ${observerOf(id)} and ${observerOf(as)} apart`}
+              onPress={() => change({ observers: setup.observers.filter((link) => link.id !== id) })}
+            >
+              Take apart
+            </Button>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }

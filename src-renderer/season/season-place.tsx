@@ -6,6 +6,7 @@ import { EligibilityPage } from "./eligibility-page.tsx";
 import { ObserversPage } from "./observers-page.tsx";
 import { PacketsPage } from "./packets-page.tsx";
 import { PeoplePage } from "./people-page.tsx";
+import { PlacesPage } from "./places-page.tsx";
 import { SeasonExport } from "./season-export.tsx";
 import "./season.css";
 import { TotalsPage } from "./totals-page.tsx";
@@ -16,6 +17,7 @@ const pages = [
   { id: "eligible", name: "Eligibility" },
   { id: "agreement", name: "Agreement" },
   { id: "observers", name: "Observers" },
+  { id: "places", name: "Places" },
   { id: "people", name: "People" },
   { id: "packets", name: "Packets" },
 ] as const;
@@ -29,6 +31,7 @@ export function SeasonPlace({ dropped }: { readonly dropped: readonly File[] }) 
     if (dropped.length > 0) setPage("packets");
   }, [dropped]);
   const [exporting, setExporting] = useState(false);
+  const isOfTotals = page !== "packets" && page !== "places";
   const { state, answer, scale, isDemo, setup, change, data } = season;
   const eligibility = useMemo(
     () =>
@@ -64,12 +67,10 @@ export function SeasonPlace({ dropped }: { readonly dropped: readonly File[] }) 
         </p>
       ) : null}
       <section className="season-page" aria-label={pages.find(({ id }) => id === page)?.name}>
-        {page === "packets" ? (
-          <PacketsPage dropped={dropped} onTaken={season.readAgain} />
-        ) : (
-          <Waiting season={season} />
-        )}
-        {answer && scale && page !== "packets" ? (
+        {page === "packets" ? <PacketsPage dropped={dropped} onTaken={season.readAgain} /> : null}
+        {page === "places" ? <PlacesPage /> : null}
+        {isOfTotals ? <Waiting season={season} /> : null}
+        {answer && scale && isOfTotals ? (
           <>
             <Notices season={season} />
             {page === "totals" ? <TotalsPage season={season} answer={answer} scale={scale} /> : null}

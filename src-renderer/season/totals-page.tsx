@@ -1,6 +1,7 @@
 import { useState } from "react";
 import type { Scale } from "#core/grading/scales";
 import { chanceFigure, intervalFigure } from "#core/report/season-pictures";
+import { criterionNames } from "#core/report/page-input";
 import { seasonCaution } from "#core/report/season-page";
 import {
   figure,
@@ -44,6 +45,17 @@ export function TotalsPage({
           value={position}
           options={positions.map((one) => ({ value: one, name: one }))}
           onChange={setChosen}
+        />
+        <Choice
+          label="Criterion"
+          value={season.criterion ?? "all"}
+          options={[
+            { value: "all", name: "all together" },
+            ...[...new Set(season.data?.rows.map(({ criterion }) => criterion))]
+              .toSorted()
+              .map((one) => ({ value: one as string, name: criterionNames[one] })),
+          ]}
+          onChange={(one) => season.setCriterion(one === "all" ? null : one)}
         />
         <NumberField
           label="How many are looked for"

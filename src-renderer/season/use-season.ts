@@ -39,17 +39,18 @@ export function useSeason() {
   const isDemo = own !== null && own.rows.length === 0 && !settings.season.demoPutAway;
   const data = useMemo(() => (isDemo ? demoSeason() : own), [isDemo, own]);
   const { officials, observers, minimum, topK } = settings.season;
+  const [criterion, setCriterion] = useState<string | null>(null);
   useEffect(() => {
     if (data === null) return;
     const control = new AbortController();
     setState({ kind: "totalling" });
-    totalSeason({ data, officials, observers, minimum, topK }, control.signal)
+    totalSeason({ data, officials, observers, minimum, topK, criterion }, control.signal)
       .then((answer) => setState({ kind: "done", answer }))
       .catch((error: unknown) => {
         if (!control.signal.aborted) setState({ kind: "failed", message: readFailure(error).message });
       });
     return () => control.abort();
-  }, [data, officials, observers, minimum, topK]);
+  }, [data, officials, observers, minimum, topK, criterion]);
 
   const people = useMemo(() => (data ? officialsOf(data.games, officials) : []), [data, officials]);
   const names = useMemo(() => new Map(people.map(({ id, name }) => [id, name])), [people]);
@@ -69,6 +70,9 @@ export function useSeason() {
     people: people as readonly Person[],
     nameOf: (id: string) => names.get(id) ?? id,
     observerOf: (id: string) => observerNames.get(id) ?? id,
+    observers: data?.observers ?? [],
+    criterion,
+    setCriterion,
     setup: settings.season,
     change,
     readAgain: () => setReads((count) => count + 1),

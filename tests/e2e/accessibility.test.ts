@@ -109,7 +109,7 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
     },
   },
   { name: "Season", go: (page) => page.getByRole("button", { name: "Season", exact: true }).click() },
-  ...["Eligibility", "Agreement", "Observers", "People"].map((name) => ({
+  ...["Eligibility", "Agreement", "Observers", "Places", "People", "Packets"].map((name) => ({
     name,
     go: (page: Page) => page.getByRole("button", { name, exact: true }).click(),
   })),

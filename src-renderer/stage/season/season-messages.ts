@@ -1,3 +1,4 @@
+import type { FleissKappa } from "#core/season/fleiss-kappa";
 import type { DoubleGradedGame } from "#core/season/double-graded";
 import type { SamePerson, SeasonData } from "#core/season/season-data";
 import type { SeasonTotals } from "#core/season/season-totals";
@@ -9,10 +10,17 @@ export type SeasonQuestion = {
   readonly observers: readonly SamePerson[];
   readonly minimum: MinimumEvidence;
   readonly topK: number;
+  /** One criterion alone; null: all of them together. */
+  readonly criterion: string | null;
 };
 
 /** One game that more than one observer graded, and how far they agree. */
-export type AgreedGame = { readonly gameId: string; readonly agreement: DoubleGradedGame };
+export type AgreedGame = {
+  readonly gameId: string;
+  readonly agreement: DoubleGradedGame;
+  /** Of what all observers graded, three of them or more; null otherwise. */
+  readonly fleiss: FleissKappa | null;
+};
 
 export type SeasonAnswer = {
   readonly totals: SeasonTotals;

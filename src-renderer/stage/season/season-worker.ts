@@ -1,6 +1,7 @@
 /** Totals a season apart from the window: a large one takes seconds. Ended from outside when it is no longer wanted. */
 import { pointsOf } from "#core/grading/scales";
-import { doubleGradedGame } from "#core/season/double-graded";
+import { type DoubleGradedGame, doubleGradedGame } from "#core/season/double-graded";
+import { type FleissKappa, fleissKappa } from "#core/season/fleiss-kappa";
 import { gamesInOrder, seasonGrades, seasonScale } from "#core/season/season-data";
 import type { SeasonGrade } from "#core/season/season-grade";
 import { seasonTotals } from "#core/season/season-totals";
@@ -20,11 +21,12 @@ self.addEventListener("message", ({ data }: MessageEvent<SeasonQuestion>) => {
   }
 });
 
-function answerTo({ data, officials, observers, minimum, topK }: SeasonQuestion): SeasonAnswer | null {
+function answerTo({ data, officials, observers, minimum, topK, criterion }: SeasonQuestion): SeasonAnswer | null {
   const chosen = seasonScale(data);
   if (!chosen) return null;
   const { scale, onOthers } = chosen;
-  const { grades, unnamed } = seasonGrades(data, scale.id, { officials, observers });
+  const { grades: all, unnamed } = seasonGrades(data, scale.id, { officials, observers });
+  const grades = criterion === null ? all : all.filter((grade) => grade.criterion === criterion);
   const totals = seasonTotals(grades, {
     scale,
     gamesInOrder: gamesInOrder(data.games),
@@ -46,8 +48,15 @@ function answerTo({ data, officials, observers, minimum, topK }: SeasonQuestion)
 function agreedGames(grades: readonly SeasonGrade[], points: readonly number[]): AgreedGame[] {
   return [...Map.groupBy(grades, ({ gameId }) => gameId)].flatMap(([gameId, own]) => {
     const agreement = doubleGradedGame(own, points, { seed, draws: agreementDraws });
-    return agreement ? [{ gameId, agreement }] : [];
+    return agreement ? [{ gameId, agreement, fleiss: fleissOf(agreement, points) }] : [];
   });
+}
+
+/** Fleiss' kappa asks for as many grades of everything: what all observers graded. */
+function fleissOf({ observers, rows }: DoubleGradedGame, points: readonly number[]): FleissKappa | null {
+  if (observers.length < 3) return null;
+  const whole = rows.filter((row) => row.points.every((value) => value !== null));
+  return fleissKappa(whole.map((row) => points.map((point) => row.points.filter((value) => value === point).length)));
 }
 
 function heatOf(grades: readonly SeasonGrade[]): HeatCell[] {
