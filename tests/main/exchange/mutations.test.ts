@@ -6,6 +6,7 @@ import { unzipSync } from "fflate";
 import { expect, test } from "vitest";
 import { Failure } from "#core/contract/errors";
 import { canonicalText } from "#core/exchange/canonical";
+import type { Packet } from "#core/exchange/packet";
 import { Versions } from "#core/exchange/said-versions";
 import { seededRandom } from "#core/field/random";
 import { packetBytes, zipped } from "../../../src-main/exchange/packet-file.ts";
@@ -144,6 +145,18 @@ function assertSound(library: Library, gameId: string): void {
   expect([...records.grades, ...records.rulings].map(canonicalText).toSorted()).toEqual(standing.toSorted());
 }
 
+/** Everything that a packet holds is here: what was said among the versions, the rest as a record or as what could be chosen. */
+function assertWhole(library: Library, packet: Packet): void {
+  const { id } = packet.game;
+  const said = new Set(library.saidVersions(id).map(({ record }) => canonicalText(record)));
+  for (const record of [...packet.grades, ...packet.rulings]) expect(said.has(canonicalText(record))).toBe(true);
+  const records = recordsOf(library, id);
+  const texts = library.packets.conflicts().flatMap(({ sides }) => sides.map(({ record }) => record));
+  const here = new Set([...records.plays, ...records.moments, ...records.stakes, ...records.marks].map(canonicalText));
+  for (const record of [...packet.plays, ...packet.moments, ...packet.stakes, ...packet.marks])
+    expect(here.has(canonicalText(record)) || texts.includes(canonicalText(record))).toBe(true);
+}
+
 test(
   "ten thousand changed packets are refused with nothing changed, or taken in whole",
   { timeout: 120_000 },
@@ -179,6 +192,7 @@ test(
           library.packets.take(read.packet, read.packetId, aroundOf(library));
           seen.taken++;
           assertSound(library, gameId);
+          assertWhole(library, read.packet);
           now = dump(library);
           expect(library.packets.take(read.packet, read.packetId, aroundOf(library)).edited).toBe(null);
           expect(dump(library)).toBe(now);
