@@ -3,6 +3,7 @@ import type { FieldLayout } from "#core/field/template";
 import { type GameRecords, type Play, playKinds } from "#core/game/records";
 import { playKindNames } from "#core/game/words";
 import { wholeCrew } from "#core/scoring/finding";
+import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Choice } from "../parts/labelled.tsx";
 import {
@@ -42,7 +43,11 @@ export function PlaySheet(props: {
   const [filter, setFilter] = useState<SheetFilter>(everything);
   const [walked, setWalked] = useState<string | null>(null);
   const body = useRef<HTMLTableSectionElement>(null);
-  const all = useMemo(() => sheetRows(records, judged.findings), [records, judged.findings]);
+  const { info } = useService();
+  const all = useMemo(
+    () => sheetRows(records, judged.findings, info.observerId),
+    [records, judged.findings, info.observerId],
+  );
   const rows = inSheetOrder(
     all.filter((row) => fits(row, filter)),
     sorting,

@@ -52,7 +52,12 @@ export const everything: SheetFilter = {
   progress: "any",
 };
 
-export function sheetRows(records: GameRecords, findings: ReadonlyMap<string, readonly Finding[]>): SheetRow[] {
+export function sheetRows(
+  records: GameRecords,
+  findings: ReadonlyMap<string, readonly Finding[]>,
+  observerId: string,
+): SheetRow[] {
+  const own = { ...records, grades: records.grades.filter(({ authorId }) => authorId === observerId) };
   const surveyed = stakedEnough(records.stakes);
   const marked = new Set(records.marks.map(({ momentId }) => momentId));
   return records.plays.map((play) => {
@@ -62,7 +67,7 @@ export function sheetRows(records: GameRecords, findings: ReadonlyMap<string, re
       moments: moments.length,
       isSurveyed: moments.some(({ id }) => surveyed.has(id)),
       isMarked: moments.some(({ id }) => marked.has(id)),
-      isGraded: isGraded(records, play),
+      isGraded: isGraded(own, play),
       isBrokenDown: play.snapSec !== null && play.deadSec !== null,
       missed: (findings.get(play.id) ?? []).filter(({ verdict }) => verdict === "missed"),
     };

@@ -9,7 +9,7 @@ type Version = Awaited<ReturnType<Client["games"]["versions"]>>[number];
 
 /** Every version of one grade or ruling, with author and time; read when it is asked for. */
 export function GradeHistory({ sheet, recordId }: { readonly sheet: GradeSheet; readonly recordId: string }) {
-  const { client, settings } = useService();
+  const { client } = useService();
   const { attempt } = useFailures();
   const [isOpen, setOpen] = useState(false);
   const [versions, setVersions] = useState<readonly Version[]>([]);
@@ -22,8 +22,7 @@ export function GradeHistory({ sheet, recordId }: { readonly sheet: GradeSheet; 
       setVersions(all.filter((version) => version.recordId === recordId));
     });
   }, [isOpen, attempt, client, gameId, recordId, sequence]);
-  const authorOf = (id: string) =>
-    id === sheet.observerId ? settings.observerName || "the observer of this library" : `observer ${id.slice(0, 8)}`;
+  const authorOf = sheet.whose.nameOf;
   return (
     <details onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>All versions</summary>

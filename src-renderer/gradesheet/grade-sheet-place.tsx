@@ -72,13 +72,26 @@ export function GradeSheetPlace({
           </nav>
         )}
         <span className="gap" />
+        {sheet.whose.authors.length > 1 ? (
+          <select
+            aria-label="Grades of"
+            value={sheet.whose.authorId}
+            onChange={(event) => sheet.whose.choose(event.target.value)}
+          >
+            {sheet.whose.authors.map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        ) : null}
         <Button name="Observer" onPress={() => setSlip("observer")}>
           {settings.observerName || "Observer…"}
         </Button>
         <Button disabled={isEmpty} onPress={() => setSlip("packet")}>
           Packet…
         </Button>
-        {sealed === null ? (
+        {sealed === null && sheet.whose.isOwn ? (
           <Button disabled={info.readOnly || isEmpty} onPress={() => setSlip("finalise")}>
             Finalise…
           </Button>
@@ -156,10 +169,10 @@ function GradesRoom({ sheet }: { readonly sheet: GradeSheet }) {
 }
 
 function GradesSide({ sheet }: { readonly sheet: GradeSheet }) {
-  const { records, at } = sheet;
+  const { at } = sheet;
   const { settings } = useService();
   const [editing, setEditing] = useState(false);
-  const hasGrades = records.grades.length > 0;
+  const { hasGrades } = sheet;
   return (
     <>
       <div className="row scale-row">

@@ -28,7 +28,9 @@ import { filmAddress, useStills } from "./use-stills.ts";
 /** What pages of the game are made from; null until its plays are judged. */
 export function usePageInput(sheet: GradeSheet, isNamed: boolean): PageInput | null {
   const { settings } = useService();
-  const { records, layout, book, judged, scale, observerId } = sheet;
+  const { records, layout, book, judged, scale, whose } = sheet;
+  const { authorId } = whose;
+  const observerName = isNamed ? (whose.isOwn ? settings.observerName : whose.nameOf(authorId)) : null;
   const [madeOn] = useState(() =>
     new Date().toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" }),
   );
@@ -41,12 +43,12 @@ export function usePageInput(sheet: GradeSheet, isNamed: boolean): PageInput | n
             book,
             judged: judged.judged,
             scale,
-            authorId: observerId,
-            observerName: isNamed ? settings.observerName : null,
+            authorId,
+            observerName,
             madeOn,
           }
         : null,
-    [records, layout, book, judged, scale, observerId, isNamed, settings.observerName, madeOn],
+    [records, layout, book, judged, scale, authorId, observerName, madeOn],
   );
 }
 
@@ -180,7 +182,7 @@ export function PagesPanel({ sheet }: { readonly sheet: GradeSheet }) {
             <input
               type="checkbox"
               checked={isNamed}
-              disabled={settings.observerName === ""}
+              disabled={sheet.whose.isOwn && settings.observerName === ""}
               onChange={() => setNamed(!isNamed)}
             />
             With the observer’s name

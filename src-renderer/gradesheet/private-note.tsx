@@ -22,7 +22,7 @@ export function PrivateNote({
         rows={2}
         maxLength={8000}
         value={text}
-        readOnly={sheet.readOnly}
+        readOnly={!sheet.canNote}
         onChange={(event) => setText(event.target.value)}
         onBlur={() => sheet.writeNote(subject, text)}
       />

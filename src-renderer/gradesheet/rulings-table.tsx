@@ -8,7 +8,7 @@ import type { GradeSheet } from "./use-grade-sheet.ts";
 export function useRulings(sheet: GradeSheet) {
   const numberOf = (playId: string) => sheet.plays.find(({ id }) => id === playId)?.number ?? 0;
   const list = sheet.records.rulings
-    .filter(({ authorId }) => authorId === sheet.observerId)
+    .filter(({ authorId }) => authorId === sheet.whose.authorId)
     .toSorted((a, b) => numberOf(a.playId) - numberOf(b.playId));
   const [openId, setOpenId] = useState<string | null>(list[0]?.id ?? null);
   return { list, numberOf, open: list.find(({ id }) => id === openId) ?? null, setOpenId };

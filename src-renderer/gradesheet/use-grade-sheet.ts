@@ -26,6 +26,7 @@ import { useService } from "../app/service.tsx";
 import { useBook } from "../app/use-book.ts";
 import { useGameFilm } from "../app/use-game-film.ts";
 import { useJudgedPlays } from "../app/use-judged-plays.ts";
+import { useWhoseGrades } from "./use-whose-grades.ts";
 import { toggleLoop } from "../stage/film/film-actions.ts";
 import { useTurns } from "../app/use-turns.ts";
 
@@ -39,16 +40,19 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
   const { info, settings } = useService();
   const { attempt, tell } = useFailures();
   const { records } = state;
+  const whose = useWhoseGrades(records);
+  const { authorId, isOwn } = whose;
+  const said = useMemo(() => records.grades.filter((grade) => grade.authorId === authorId), [records.grades, authorId]);
   const layout = useMemo(() => fieldOf(records.game), [records.game]);
   const book = useBook(records.game.bookId);
   const judged = useJudgedPlays(records, layout, book);
   const plays = useMemo(() => records.plays.toSorted((a, b) => a.number - b.number), [records.plays]);
   const columns = useMemo(
-    () => ownFirst(gradeColumns(judged.judged, { game: records.game, grades: records.grades }), settings.ownPosition),
-    [judged.judged, records.game, records.grades, settings.ownPosition],
+    () => ownFirst(gradeColumns(judged.judged, { game: records.game, grades: said }), settings.ownPosition),
+    [judged.judged, records.game, said, settings.ownPosition],
   );
   const [chosenScale, setChosenScale] = useState(() => localStorage.getItem(scaleKey) ?? "");
-  const scale = scaleOf(records.grades, chosenScale, settings.scales);
+  const scale = scaleOf(said, chosenScale, settings.scales);
   const chooseScale = (id: string) => {
     localStorage.setItem(scaleKey, id);
     setChosenScale(id);
@@ -68,7 +72,7 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
   const judgedOf = (playId: string | null) =>
     playId === null ? (gameScores ? { scores: gameScores } : undefined) : judged.judged.get(playId);
   const suggestedIn = (cell: GradeCell) => suggestedPoints(scale, scoreOfCell(judgedOf(cell.playId), cell));
-  const gradeIn = (cell: GradeCell): Grade | null => gradeAt(records.grades, cell, info.observerId);
+  const gradeIn = (cell: GradeCell): Grade | null => gradeAt(said, cell, authorId);
   const evidence: readonly Evidence[] = useMemo(
     () => (at && at.playId !== null && book ? evidenceOf(judged.judged.get(at.playId), at, book, records.marks) : []),
     // The cell is made anew at each drawing: what it names decides.
@@ -126,32 +130,33 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
   const inTurn = useTurns();
   const recordsNow = () => cache.getState().records;
   const by = () => ({ authorId: info.observerId, now: new Date(), newId: () => crypto.randomUUID() });
-  const sealed = sealOf(records.seals, info.observerId);
+  const sealed = sealOf(records.seals, authorId);
   const carryOut = (plan: GradeEdit | null) => {
     if (plan === null || info.readOnly) return;
     if (!plan.ok) return void tell(plan.sentence);
     void inTurn(() => attempt(() => cache.edit(plan.label, plan.changes)));
   };
-  const say = (said: GradeSaid) => {
-    if (at) carryOut(gradeEdit(recordsNow(), at, scale, suggestedIn(at), said, by()));
+  const say = (given: GradeSaid) => {
+    if (at && isOwn) carryOut(gradeEdit(recordsNow(), at, scale, suggestedIn(at), given, by()));
   };
   const takeBack = () => {
     const grade = at && gradeIn(at);
-    if (grade) carryOut(takeGradeBack(recordsNow(), grade));
+    if (grade && isOwn) carryOut(takeGradeBack(recordsNow(), grade));
   };
   const note = (subject: NoteSubject) => noteOn(records.notes, subject, info.observerId)?.text ?? "";
   const writeNote = (subject: NoteSubject, text: string) => carryOut(noteEdit(recordsNow(), subject, text, by()));
   /** `id` is that of the ruling that is made where there is none before. */
-  const rule = (before: Ruling | null, said: RulingSaid, id: string) =>
-    carryOut(rulingEdit(recordsNow(), before, said, { ...by(), newId: () => id }));
-  const takeRuling = (ruling: Ruling) => carryOut(takeRulingBack(recordsNow(), ruling));
+  const rule = (before: Ruling | null, ruled: RulingSaid, id: string) =>
+    isOwn && carryOut(rulingEdit(recordsNow(), before, ruled, { ...by(), newId: () => id }));
+  const takeRuling = (ruling: Ruling) => isOwn && carryOut(takeRulingBack(recordsNow(), ruling));
   const finalise = () => carryOut(sealEdit(recordsNow(), by()));
 
   return {
     cache,
     state,
     records,
-    readOnly: info.readOnly,
+    readOnly: info.readOnly || !isOwn,
+    canNote: !info.readOnly,
     book,
     judged,
     plays,
@@ -165,7 +170,7 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
     gradeIn,
     evidence,
     showEvidence,
-    share: gradedShare(plays, columns, judged.judged, records.grades),
+    share: gradedShare(plays, columns, judged.judged, said),
     film,
     filmState,
     filmRoom,
@@ -192,5 +197,7 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
     layout,
     gameScores,
     observerId: info.observerId,
+    whose,
+    hasGrades: said.length > 0,
   };
 }

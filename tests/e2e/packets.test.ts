@@ -99,6 +99,32 @@ test("three observers' packets are dropped, looked at, taken in, totalled with s
   expect(audit).toHaveLength(grades + 1);
 });
 
+test("an imported evaluation is read in its game, under its observer's name, and is nobody else's to change", async () => {
+  const { page } = window;
+  const folder = aFolder();
+  const { paths } = await observersPackets(folder, [{ name: "Wendeline Askew", severity: 0.7 }], 1);
+  await drop(page, paths);
+  await page.getByRole("button", { name: "Take in 1 packet" }).click();
+  await expect.poll(() => page.locator(".season-table tbody tr").count()).toBe(1);
+  await page.getByRole("button", { name: "Games", exact: true }).click();
+  await page.getByRole("button", { name: "Open Herons v Lanterns 1" }).click();
+  await page.getByRole("button", { name: "Grades", exact: true }).click();
+  await expect.poll(() => page.getByLabel("Grades of").locator("option:checked").innerText()).toBe("Wendeline Askew");
+  const cell = page.getByRole("button", { name: /^Play 1, LJ, station: graded \d/u });
+  await cell.click();
+  const given = await cell.getAttribute("aria-label");
+  await page.getByText("The film is not here").waitFor();
+  expect(await page.getByRole("button", { name: "Cannot judge from film" }).isDisabled()).toBe(true);
+  await page.keyboard.press("1");
+  expect(await cell.getAttribute("aria-label")).toBe(given);
+  await page.getByLabel("Grades of").selectOption({ label: "You" });
+  await page.getByRole("button", { name: /^Play 1, LJ, station: not graded/u }).waitFor();
+  await page.getByLabel("Grades of").selectOption({ label: "Wendeline Askew" });
+  await page.getByRole("button", { name: "Pages", exact: true }).click();
+  await page.getByLabel("With the observer’s name").check();
+  await page.locator(".report").getByText("observer: Wendeline Askew").waitFor();
+});
+
 test("a packet says what it holds before it leaves, and is written with names or without; a watched folder is looked in", async () => {
   const { page } = window;
   const folder = aFolder();
