@@ -109,7 +109,9 @@ test("an imported evaluation is read in its game, under its observer's name, and
   await page.getByRole("button", { name: "Games", exact: true }).click();
   await page.getByRole("button", { name: "Open Herons v Lanterns 1" }).click();
   await page.getByRole("button", { name: "Grades", exact: true }).click();
-  await expect.poll(() => page.getByLabel("Grades of").locator("option:checked").innerText()).toBe("Wendeline Askew");
+  const whose = () =>
+    page.getByLabel("Grades of").evaluate((select: HTMLSelectElement) => select.selectedOptions[0]?.textContent);
+  await expect.poll(whose).toBe("Wendeline Askew");
   const cell = page.getByRole("button", { name: /^Play 1, LJ, station: graded \d/u });
   await cell.click();
   const given = await cell.getAttribute("aria-label");
