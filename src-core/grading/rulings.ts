@@ -110,3 +110,21 @@ export function spotDifference(
   const half = sdsIn95 * measured.sdAlongX;
   return { yards, low: yards - half, high: yards + half };
 }
+
+/** How many of each class, and the share of the judged ones that were correct: marginal ones and what cannot be judged are in no rate. */
+export type RulingRate = {
+  readonly correct: number;
+  readonly incorrect: number;
+  readonly marginal: number;
+  readonly cannotJudge: number;
+};
+
+export function rulingRate(rulings: readonly Pick<Ruling, "class">[]): RulingRate {
+  const of = (judged: Ruling["class"]) => rulings.filter((ruling) => ruling.class === judged).length;
+  return {
+    correct: of("correct"),
+    incorrect: of("incorrect"),
+    marginal: of("marginal"),
+    cannotJudge: of("cannot judge"),
+  };
+}

@@ -16,6 +16,7 @@ import {
   officialName,
   type Page,
   type PageInput,
+  rulingRateWords,
 } from "./page-input.ts";
 
 const start = (name: string): Column => ({ name, align: "start" });
@@ -190,6 +191,7 @@ export function gamePage(input: PageInput): Page {
               ]),
           } satisfies Block,
         ]),
+    ...(rulings.length === 0 ? [] : [soft(`${rulingRateWords(rulings)}. Between brackets: Wilson, 95 %.`)]),
     soft(`Computed by scoring version ${scoringVersion} from the marks as they are.`),
   ];
   return {

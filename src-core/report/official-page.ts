@@ -18,6 +18,7 @@ import {
   officialName,
   type Page,
   type PageInput,
+  rulingRateWords,
   withoutOthers,
 } from "./page-input.ts";
 import { trendBlocks, type GameScores } from "./trend.ts";
@@ -262,9 +263,10 @@ function scaleWords(scale: Scale): string {
 
 function rulingBlocks({ records, authorId }: PageInput, position: string): Block[] {
   const numberOf = new Map(records.plays.map(({ id, number }) => [id, number]));
-  const rows = records.rulings
+  const own = records.rulings
     .filter((ruling) => ruling.authorId === authorId)
-    .filter((ruling) => ruling.position === position || ruling.seers.includes(position))
+    .filter((ruling) => ruling.position === position || ruling.seers.includes(position));
+  const rows = own
     .toSorted((a, b) => (numberOf.get(a.playId) ?? 0) - (numberOf.get(b.playId) ?? 0))
     .map((ruling) => [
       `play ${numberOf.get(ruling.playId) ?? "?"}`,
@@ -287,6 +289,9 @@ function rulingBlocks({ records, authorId }: PageInput, position: string): Block
       columns: ["Play", "Foul", "Judged as", "The official", "Comment"].map((name) => ({ name, align: "start" })),
       rows,
     },
+    soft(
+      `Of those that were theirs to call: ${rulingRateWords(own.filter((ruling) => ruling.position === position))}. Between brackets: Wilson, 95 %.`,
+    ),
   ];
 }
 

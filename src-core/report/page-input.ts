@@ -1,9 +1,12 @@
 import type { FieldLayout } from "../field/template.ts";
-import type { Criterion, GameRecords, Moment, Play } from "../game/records.ts";
+import type { Criterion, GameRecords, Moment, Play, Ruling } from "../game/records.ts";
+import { rulingRate } from "../grading/rulings.ts";
 import type { Scale } from "../grading/scales.ts";
 import type { Book } from "../mechanics/book.ts";
 import type { Finding } from "../scoring/finding.ts";
 import type { MomentOfPlay, JudgedPlay } from "../scoring/judge-play.ts";
+import { wilsonInterval } from "../season/intervals.ts";
+import { percentWords } from "../season/season-words.ts";
 import type { ReportDocument, StillWanted } from "./document.ts";
 
 /** All that pages of a game are made from. */
@@ -141,4 +144,16 @@ export function namesIn(text: string, crew: PageInput["records"]["game"]["crew"]
 function isWordIn(word: string, text: string): boolean {
   const letters = text.toLocaleLowerCase().split(/[^\p{L}\p{M}'’-]+/u);
   return letters.includes(word.toLocaleLowerCase());
+}
+
+/** The rate of correct rulings in words, with its Wilson interval: never a percentage of all plays. */
+export function rulingRateWords(rulings: readonly Pick<Ruling, "class">[]): string {
+  const { correct, incorrect, marginal, cannotJudge } = rulingRate(rulings);
+  const judged = correct + incorrect;
+  const interval = wilsonInterval(correct, judged);
+  const rate = interval
+    ? `${correct} of ${judged} judged were correct, ${percentWords(correct / judged)} (${percentWords(interval.low)} to ${percentWords(interval.high)})`
+    : "none could be judged correct or incorrect";
+  const rest = [marginal > 0 ? `${marginal} marginal` : "", cannotJudge > 0 ? `${cannotJudge} cannot be judged` : ""];
+  return [rate, ...rest].filter(Boolean).join("; ");
 }

@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 import type { Block } from "#core/report/document";
 import { crewPage, gamePage } from "#core/report/crew-page";
 import { officialPage } from "#core/report/official-page";
-import { othersNamed, type Page, withoutOthers } from "#core/report/page-input";
+import { othersNamed, type Page, rulingRateWords, withoutOthers } from "#core/report/page-input";
 import { findingFacts } from "#core/scoring/finding-facts";
 import { demoGame } from "../scoring/demo-records.ts";
 import { aGradeOf, aRulingOf, demoInput, playId } from "./judged-demo.ts";
@@ -171,6 +171,16 @@ it("a person's own words that name another of the crew are told before the page 
   const grades = [aGradeOf(first!.position, { comment: `as ${other!.name.split(" ")[1]} does it` })];
   expect(othersNamed(demoInput({ grades }), first!.position)).toEqual([{ name: other!.name, where: "play 2" }]);
   expect(othersNamed(demoInput({ grades }), other!.position)).toEqual([]);
+});
+
+it("rulings have a rate of the judged ones with Wilson's interval, marginal ones beside it", () => {
+  // Newcombe 1998, Statistics in Medicine 17:857-872, table I: 15 of 148 is .0624 to .1605 by Wilson's score.
+  const many = (count: number, judged: "correct" | "incorrect" | "marginal") =>
+    Array.from({ length: count }, () => ({ class: judged }));
+  expect(rulingRateWords([...many(15, "correct"), ...many(133, "incorrect"), ...many(2, "marginal")])).toBe(
+    "15 of 148 judged were correct, 10 % (6 % to 16 %); 2 marginal",
+  );
+  expect(rulingRateWords([])).toBe("none could be judged correct or incorrect");
 });
 
 describe("the crew's and the game's pages", () => {
