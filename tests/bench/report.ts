@@ -40,6 +40,7 @@ const rounds = 5;
 function makeFilm(): string {
   const path = join(clipFolder, "bench-seventy-plays.mp4");
   if (existsSync(path)) return path;
+  mkdirSync(clipFolder, { recursive: true });
   const list = join(clipFolder, "bench-seventy-plays.txt");
   writeFileSync(list, `file '${demoFilm}'\n`.repeat(rounds));
   const part = path.replace(/mp4$/u, "part.mp4");
