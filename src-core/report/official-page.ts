@@ -188,20 +188,26 @@ function wordsOf(scale: Scale, points: number): string {
   return words === "" ? "" : `, ${words}`;
 }
 
-/** The numbers of a finding as they stand on the screen; of looks, those of one official. */
+/** The numbers of a finding as they stand on the screen: of a look term by term for one official, a line each for a crew. */
 export function factsOf(finding: Finding, position: string | null): Fact[] {
   if (finding.measure?.kind === "look") {
     const { looks, seenFrom } = finding.measure;
-    const shown = looks.filter((look) => position === null || look.position === position);
-    return [
-      ...shown.flatMap((look) =>
-        lookTerms(look).map(({ name, figure, credit }) => ({
-          name: shown.length > 1 ? `${look.position}: ${name.toLowerCase()}` : name,
-          value: `${figure}, credit ${credit}`,
+    const asked = { name: "Counts as seen from", value: String(seenFrom) };
+    if (position === null)
+      return [
+        ...looks.map((look) => ({
+          name: look.position,
+          value: lookTerms(look)
+            .map(({ name, figure, credit }) =>
+              name === "Quality" ? `quality ${credit} (${figure})` : `${name.toLowerCase()} ${figure}`,
+            )
+            .join(", "),
         })),
-      ),
-      { name: "Counts as seen from", value: String(seenFrom) },
-    ];
+        asked,
+      ];
+    const own = looks.find((look) => look.position === position);
+    const terms = own ? lookTerms(own) : [];
+    return [...terms.map(({ name, figure, credit }) => ({ name, value: `${figure}, credit ${credit}` })), asked];
   }
   return findingFacts(finding).map(({ name, figure, interval, outside }) => ({
     name,

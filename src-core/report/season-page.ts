@@ -76,10 +76,8 @@ function positionBlocks({ totals, scale, topK, nameOf }: SeasonPageInput, positi
   const isGrouped = groups.size > 1;
   return [
     head(position),
-    {
-      kind: "figures",
-      figures: [intervalFigure(rows, scale, position, nameOf), chanceFigure(rows, position, topK, nameOf)],
-    },
+    { kind: "figures", figures: [intervalFigure(rows, scale, position, nameOf)] },
+    { kind: "figures", figures: [chanceFigure(rows, position, topK, nameOf)] },
     {
       kind: "table",
       caption: `${position}: raw beside adjusted${isGrouped ? "; ranks are within a group" : ""}`,

@@ -56,7 +56,7 @@ export function GradeSheetPlace({
   return (
     <div className="gradesheet">
       <header className="head">
-        <h1>{records.game.title}</h1>
+        <h1 title={records.game.title}>{records.game.title}</h1>
         <span className="soft crumbs">
           Grade sheet
           {share.of > 0 ? ` · ${share.graded} of ${share.of} graded` : ""}
