@@ -44,6 +44,7 @@ const count = z.int().min(0).max(10_000);
 export const seasonSettingsShape = z.strictObject({
   officials: links,
   observers: links,
+  games: links,
   minimum: z.strictObject({ grades: count, games: count, observers: count }) satisfies z.ZodType<MinimumEvidence>,
   topK: z.int().min(1).max(200),
   rules: z.strictObject({

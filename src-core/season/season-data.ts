@@ -173,6 +173,13 @@ export function seasonScale({ rows, scales }: SeasonData): { readonly scale: Sca
   return scale && best ? { scale, onOthers: rows.length - best[1] } : null;
 }
 
+/** What a person has said of who, and which game, is one with which. */
+export type Links = {
+  readonly officials: readonly SamePerson[];
+  readonly observers: readonly SamePerson[];
+  readonly games: readonly SamePerson[];
+};
+
 export type SeasonGrades = {
   readonly grades: readonly SeasonGrade[];
   /** Grades of officials that no game names, which no total can hold. */
@@ -183,7 +190,7 @@ export type SeasonGrades = {
 export function seasonGrades(
   { games, rows }: Pick<SeasonData, "games" | "rows">,
   scaleId: string,
-  links: { readonly officials: readonly SamePerson[]; readonly observers: readonly SamePerson[] },
+  links: Links,
 ): SeasonGrades {
   const whoAt = new Map<string, string>();
   const keyOf = crewKeys(games);
@@ -196,6 +203,12 @@ export function seasonGrades(
   const authorOf = (id: string) => {
     const known = authors.get(id) ?? resolved(id, links.observers);
     authors.set(id, known);
+    return known;
+  };
+  const gameIds = new Map<string, string>();
+  const gameOf = (id: string) => {
+    const known = gameIds.get(id) ?? resolved(id, links.games);
+    gameIds.set(id, known);
     return known;
   };
   const grades: SeasonGrade[] = [];
@@ -212,12 +225,29 @@ export function seasonGrades(
       position: row.position,
       criterion: row.criterion,
       observerId: authorOf(row.authorId),
-      gameId: row.gameId,
-      playId: row.play === null ? null : `${row.gameId} ${row.play}`,
+      gameId: gameOf(row.gameId),
+      playId: row.play === null ? null : `${gameOf(row.gameId)} ${row.play}`,
       points: row.points,
     });
   }
   return { grades, unnamed };
+}
+
+/**
+ * Games that observers made each for themselves and that may be one: of one day and one title. They are one play by play only where both
+ * number the plays alike, so that a person must say it.
+ */
+export function likelyGames(
+  games: readonly SeasonGame[],
+  links: readonly SamePerson[],
+): { readonly a: SeasonGame; readonly b: SeasonGame }[] {
+  return [...Map.groupBy(games, ({ playedOn, title }) => `${playedOn} ${plainName(title)}`)].flatMap(([, same]) => {
+    const [first, ...others] = same.toSorted((a, b) => (a.id < b.id ? -1 : 1));
+    if (!first || first.playedOn === null) return [];
+    return others
+      .filter(({ id }) => resolved(id, links) !== resolved(first.id, links))
+      .map((other) => ({ a: first, b: other }));
+  });
 }
 
 /** Ids of the games by their dates; those without one are left out. */

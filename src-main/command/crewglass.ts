@@ -148,7 +148,7 @@ function seasonOf(library: Library, topK: number) {
   const chosen = seasonScale(data);
   if (!chosen) throw new Failure("NOT_FOUND", "There are no grades in this library to total.");
   const { season } = settings;
-  const { grades } = seasonGrades(data, chosen.scale.id, { officials: season.officials, observers: season.observers });
+  const { grades } = seasonGrades(data, chosen.scale.id, season);
   const made = seasonTotals(grades, {
     scale: chosen.scale,
     gamesInOrder: gamesInOrder(games),

@@ -16,6 +16,7 @@ const first: Settings = {
   season: {
     officials: [],
     observers: [],
+    games: [],
     minimum: { grades: 20, games: 3, observers: 2 },
     topK: 4,
     rules: noRules,
@@ -31,7 +32,8 @@ export function createSettings(library: Pick<Library, "note" | "setNote">) {
     const text = library.note(note);
     if (text === null) return first;
     // What a later program can set up is as it is first in a library that knows nothing of it.
-    const read = settingsShape.safeParse({ ...first, ...(JSON.parse(text) as object) });
+    const kept = JSON.parse(text) as { readonly season?: object };
+    const read = settingsShape.safeParse({ ...first, ...kept, season: { ...first.season, ...kept.season } });
     if (read.success) return read.data;
     throw new Failure(
       "LIBRARY_FAILED",

@@ -1,5 +1,5 @@
 import { useState } from "react";
-import { likelyPairs } from "#core/season/season-data";
+import { likelyGames, likelyPairs } from "#core/season/season-data";
 import { Button } from "../parts/button.tsx";
 import { Choice } from "../parts/labelled.tsx";
 import type { Season } from "./use-season.ts";
@@ -90,6 +90,7 @@ export function PeoplePage({ season }: { readonly season: Season }) {
         </section>
       ) : null}
       <Observers season={season} />
+      <SameGames season={season} />
       <table className="season-table">
         <caption>{people.length} officials</caption>
         <thead>
@@ -151,6 +152,54 @@ function Observers({ season: { observers, observerOf, setup, change } }: { reado
           </li>
         ))}
       </ul>
+    </section>
+  );
+}
+
+/** A game that two observers made each for themselves: put together, its plays stand side by side by their numbers. */
+function SameGames({ season: { data, setup, change } }: { readonly season: Season }) {
+  const games = data?.games ?? [];
+  const proposed = likelyGames(games, setup.games);
+  const titleOf = (id: string) => games.find((game) => game.id === id)?.title ?? id;
+  if (proposed.length === 0 && setup.games.length === 0) return null;
+  return (
+    <section aria-label="Games that are one">
+      <h2>Games that are one</h2>
+      <p className="soft">
+        Of one day and one title, made by two observers. Put them together where both number the plays alike: then they
+        count as one game, graded twice.
+      </p>
+      <ul>
+        {proposed.map(({ a, b }) => (
+          <li key={b.id}>
+            {a.playedOn} {a.title}.{" "}
+            <Button
+              name={`Put the games ${a.id} and ${b.id} together`}
+              onPress={() => change({ games: [...setup.games, { id: b.id, as: a.id }] })}
+            >
+              Put together
+            </Button>
+          </li>
+        ))}
+        {setup.games.map(({ id, as }) => (
+          <li key={id}>
+            {titleOf(as)} is one, graded twice.{" "}
+            <Button
+              name={`Take the games ${id} and ${as} apart`}
+              onPress={() => change({ games: setup.games.filter((link) => link.id !== id) })}
+            >
+              Take apart
+            </Button>
+          </li>
+        ))}
+      </ul>
+      {proposed.length > 1 ? (
+        <Button
+          onPress={() => change({ games: [...setup.games, ...proposed.map(({ a, b }) => ({ id: b.id, as: a.id }))] })}
+        >
+          Put all of them together
+        </Button>
+      ) : null}
     </section>
   );
 }

@@ -38,19 +38,19 @@ export function useSeason() {
   // Grades of the demo game and of one's own are a season of one game and one observer: that is not yet one to total.
   const isDemo = own !== null && own.rows.length === 0 && !settings.season.demoPutAway;
   const data = useMemo(() => (isDemo ? demoSeason() : own), [isDemo, own]);
-  const { officials, observers, minimum, topK } = settings.season;
+  const { officials, observers, games, minimum, topK } = settings.season;
   const [criterion, setCriterion] = useState<string | null>(null);
   useEffect(() => {
     if (data === null) return;
     const control = new AbortController();
     setState({ kind: "totalling" });
-    totalSeason({ data, officials, observers, minimum, topK, criterion }, control.signal)
+    totalSeason({ data, officials, observers, games, minimum, topK, criterion }, control.signal)
       .then((answer) => setState({ kind: "done", answer }))
       .catch((error: unknown) => {
         if (!control.signal.aborted) setState({ kind: "failed", message: readFailure(error).message });
       });
     return () => control.abort();
-  }, [data, officials, observers, minimum, topK, criterion]);
+  }, [data, officials, observers, games, minimum, topK, criterion]);
 
   const people = useMemo(() => (data ? officialsOf(data.games, officials) : []), [data, officials]);
   const names = useMemo(() => new Map(people.map(({ id, name }) => [id, name])), [people]);

@@ -80,6 +80,13 @@ test("three observers' packets are dropped, looked at, taken in, totalled with s
   expect(await severity("Sidony Crake")).toBeLessThan(-0.3);
   expect(Math.abs(await severity("Hartmut Pillgrove"))).toBeLessThan(0.3);
 
+  // Each observer made the games for themselves: put together they are graded three times, and agreement can be told.
+  await page.getByRole("button", { name: "People", exact: true }).click();
+  await page.getByRole("button", { name: "Put all of them together" }).click();
+  await page.getByRole("button", { name: "Agreement", exact: true }).click();
+  await page.getByText(/Fleiss’ kappa of what all graded/u).waitFor();
+  expect(await page.getByRole("row", { name: /Herons v Lanterns \d/u }).count()).toBe(4);
+
   await page.getByRole("button", { name: "Totals", exact: true }).click();
   await page.getByLabel("Position").selectOption("LJ");
   await page.getByLabel("Withheld under games").fill("1");

@@ -8,6 +8,7 @@ export type SeasonQuestion = {
   readonly data: SeasonData;
   readonly officials: readonly SamePerson[];
   readonly observers: readonly SamePerson[];
+  readonly games: readonly SamePerson[];
   readonly minimum: MinimumEvidence;
   readonly topK: number;
   /** One criterion alone; null: all of them together. */

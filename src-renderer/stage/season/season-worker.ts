@@ -21,11 +21,19 @@ self.addEventListener("message", ({ data }: MessageEvent<SeasonQuestion>) => {
   }
 });
 
-function answerTo({ data, officials, observers, minimum, topK, criterion }: SeasonQuestion): SeasonAnswer | null {
+function answerTo({
+  data,
+  officials,
+  observers,
+  games,
+  minimum,
+  topK,
+  criterion,
+}: SeasonQuestion): SeasonAnswer | null {
   const chosen = seasonScale(data);
   if (!chosen) return null;
   const { scale, onOthers } = chosen;
-  const { grades: all, unnamed } = seasonGrades(data, scale.id, { officials, observers });
+  const { grades: all, unnamed } = seasonGrades(data, scale.id, { officials, observers, games });
   const grades = criterion === null ? all : all.filter((grade) => grade.criterion === criterion);
   const totals = seasonTotals(grades, {
     scale,

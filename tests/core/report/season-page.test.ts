@@ -11,7 +11,7 @@ import { seasonTotals } from "#core/season/season-totals";
 import { figure, intervalWords } from "#core/season/season-words";
 
 const data = demoSeason();
-const { grades } = seasonGrades(data, "five-points", { officials: [], observers: [] });
+const { grades } = seasonGrades(data, "five-points", { officials: [], observers: [], games: [] });
 const totals = seasonTotals(grades, {
   scale: scales[0],
   gamesInOrder: gamesInOrder(data.games),

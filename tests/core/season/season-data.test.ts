@@ -6,6 +6,7 @@ import { demoSeason } from "#core/season/demo-season";
 import {
   crewKeys,
   gamesInOrder,
+  likelyGames,
   likelyPairs,
   officialsOf,
   plainName,
@@ -36,7 +37,7 @@ const row = (gameId: string, with_: Partial<SeasonRow> = {}): SeasonRow => ({
   authorId: "observer-1",
   ...with_,
 });
-const none = { officials: [], observers: [] };
+const none = { officials: [], observers: [], games: [] };
 
 describe("who is who", () => {
   it("is told by the name without capitals, accents and spaces, whatever ids libraries made; by the id where a name was left off", () => {
@@ -125,10 +126,25 @@ describe("the grades of a season", () => {
   it("of two observers who are one are that one's", () => {
     const rows = [row("g1"), row("g1", { play: 2, authorId: "observer-2" })];
     const { grades } = seasonGrades({ games, rows }, "five-points", {
-      officials: [],
+      ...none,
       observers: [{ id: "observer-2", as: "observer-1" }],
     });
     expect(new Set(grades.map(({ observerId }) => observerId))).toEqual(new Set(["observer-1"]));
+  });
+});
+
+describe("a game that two observers made each for themselves", () => {
+  const crew = [{ position: "LJ", name: "Ivo Brandwick" }];
+  const games = [game("g1", crew), game("g2", crew), game("g3", crew, "2026-09-26"), game("g4", crew, null)];
+  it("is proposed as one by day and title, and is one when a person says so: its plays stand together by number", () => {
+    expect(likelyGames(games, []).map(({ a, b }) => [a.id, b.id])).toEqual([["g1", "g2"]]);
+    const links = [{ id: "g2", as: "g1" }];
+    expect(likelyGames(games, links)).toEqual([]);
+    const rows = [row("g1"), row("g2", { authorId: "observer-2" })];
+    const apart = seasonGrades({ games, rows }, "five-points", none).grades;
+    expect(new Set(apart.map(({ gameId }) => gameId)).size).toBe(2);
+    const together = seasonGrades({ games, rows }, "five-points", { ...none, games: links }).grades;
+    expect(new Set(together.map(({ playId }) => playId))).toEqual(new Set(["g1 1"]));
   });
 });
 
