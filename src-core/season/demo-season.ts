@@ -77,7 +77,8 @@ export function demoSeason(seed: number = demoSeasonSeed): SeasonData {
   for (let index = 0; index < gameCount; index++) {
     const id = `demo-season-${index + 1}`;
     const playedOn = dayOf(Math.floor(index / 4));
-    const home = random.below(clubs.length);
+    // Another home club in each game of a week: no two games of a day have one title.
+    const home = index % clubs.length;
     const away = (home + 1 + random.below(clubs.length - 1)) % clubs.length;
     const crew = crewPositions.map((position) => {
       const those = officials.filter((official) => official.position === position);

@@ -193,24 +193,28 @@ export function useFieldbook(cache: GameCache) {
   const stakeAt = useCallback(
     async (click: LineClick, what: StakeTarget) => {
       if (!here) return tell("Stop the film on a frame first.");
-      const { moment: on, changes } = ensureMoment(records, here, situation, newId);
       const name = nameOf(layout, what);
       setUnnamedClick(null);
-      if (what.kind === "line") {
-        const { stake, change } = clickLine(applyChanges(records, changes), on, what.id, click, newId);
-        const writing = edit(`Stake on the ${name}`, [...changes, change]);
-        choose({ kind: "stake", id: stake.id, click: stake.clicks.length - 1 });
+      if (what.kind === "point") chooseTarget(null);
+      // A second click on a line goes to the stake that the first one made, however soon it comes.
+      await inTurn(async () => {
+        const now = cache.getState().records;
+        const { moment: on, changes } = ensureMoment(now, here, situation, newId);
+        if (what.kind === "line") {
+          const { stake, change } = clickLine(applyChanges(now, changes), on, what.id, click, newId);
+          const writing = edit(`Stake on the ${name}`, [...changes, change]);
+          choose({ kind: "stake", id: stake.id, click: stake.clicks.length - 1 });
+          await writing;
+          return;
+        }
+        const stake = newStake(on, what.id, click, newId);
+        // Chosen before it is written: the arrows may move it while the library still writes.
+        const writing = edit(`Stake at ${name}`, [...changes, put("stake", null, stake)]);
+        choose({ kind: "stake", id: stake.id, click: 0 });
         await writing;
-        return;
-      }
-      chooseTarget(null);
-      const stake = newStake(on, what.id, click, newId);
-      // Chosen before it is written: the arrows may move it while the library still writes.
-      const writing = edit(`Stake at ${name}`, [...changes, put("stake", null, stake)]);
-      choose({ kind: "stake", id: stake.id, click: 0 });
-      await writing;
+      });
     },
-    [edit, here, layout, records, situation, tell],
+    [cache, edit, here, inTurn, layout, situation, tell],
   );
 
   const markAt = useCallback(

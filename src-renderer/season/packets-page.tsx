@@ -101,7 +101,7 @@ export function PacketsPage({
                         {side.isStanding ? " · counts now" : ""}
                       </span>{" "}
                       <Button
-                        name={`Choose ${side.said} for ${family} ${subject}`}
+                        name={`This one: ${side.said}, for ${family} ${subject}`}
                         onPress={() => void packets.settle({ gameId, family, subject, versionId: side.versionId })}
                       >
                         This one

@@ -61,7 +61,7 @@ export function PeoplePage({ season }: { readonly season: Season }) {
               <li key={`${a.id} ${b.id}`}>
                 {a.name} ({a.games}) and {b.name} ({b.games}): {why}.{" "}
                 <Button
-                  name={`Put ${a.name} and ${b.name} together`}
+                  name={`Put together: ${a.name} and ${b.name}`}
                   onPress={() => (a.games >= b.games ? merge(b.id, a.id) : merge(a.id, b.id))}
                 >
                   Put together
@@ -79,7 +79,7 @@ export function PeoplePage({ season }: { readonly season: Season }) {
               <li key={id}>
                 {nameOf(id)} is {nameOf(as)}.{" "}
                 <Button
-                  name={`Take ${nameOf(id)} and ${nameOf(as)} apart`}
+                  name={`Take apart: ${nameOf(id)} and ${nameOf(as)}`}
                   onPress={() => put(setup.officials.filter((link) => link.id !== id))}
                 >
                   Take apart
@@ -144,7 +144,7 @@ function Observers({ season: { observers, observerOf, setup, change } }: { reado
           <li key={id}>
             {observerOf(id)} ({id.slice(0, 8)}) is {observerOf(as)} ({as.slice(0, 8)}).{" "}
             <Button
-              name={`Take ${observerOf(id)} and ${observerOf(as)} apart`}
+              name={`Take apart: ${observerOf(id)} and ${observerOf(as)}`}
               onPress={() => change({ observers: setup.observers.filter((link) => link.id !== id) })}
             >
               Take apart
@@ -174,7 +174,7 @@ function SameGames({ season: { data, setup, change } }: { readonly season: Seaso
           <li key={b.id}>
             {a.playedOn} {a.title}.{" "}
             <Button
-              name={`Put the games ${a.id} and ${b.id} together`}
+              name={`Put together: the games ${a.id} and ${b.id}`}
               onPress={() => change({ games: [...setup.games, { id: b.id, as: a.id }] })}
             >
               Put together
@@ -185,7 +185,7 @@ function SameGames({ season: { data, setup, change } }: { readonly season: Seaso
           <li key={id}>
             {titleOf(as)} is one, graded twice.{" "}
             <Button
-              name={`Take the games ${id} and ${as} apart`}
+              name={`Take apart: the games ${id} and ${as}`}
               onPress={() => change({ games: setup.games.filter((link) => link.id !== id) })}
             >
               Take apart

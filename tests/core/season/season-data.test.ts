@@ -158,6 +158,7 @@ describe("the invented season", () => {
     expect(data.observers).toHaveLength(8);
     expect(data.games).toHaveLength(40);
     expect(likelyPairs(officialsOf(data.games, []))).toEqual([]);
+    expect(likelyGames(data.games, [])).toEqual([]);
   });
 
   it("is totalled by position, the best first, withheld last", () => {
