@@ -115,6 +115,7 @@ test("an imported evaluation is read in its game, under its observer's name, and
   await expect.poll(() => page.locator(".season-table tbody tr").count()).toBe(1);
   await page.getByRole("button", { name: "Games", exact: true }).click();
   await page.getByRole("button", { name: "Open Herons v Lanterns 1" }).click();
+  await page.getByRole("heading", { name: "Herons v Lanterns 1" }).waitFor();
   await page.getByRole("button", { name: "Grades", exact: true }).click();
   const whose = () =>
     page.getByLabel("Grades of").evaluate((select: HTMLSelectElement) => select.selectedOptions[0]?.textContent);
