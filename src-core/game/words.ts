@@ -74,3 +74,6 @@ export function clock(timeSec: number): string {
   const seconds = timeSec - minutes * 60;
   return `${minutes}:${seconds.toFixed(2).padStart(5, "0")}`;
 }
+
+/** "1 ruling is kept", "3 rulings are kept". */
+export const counted = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;

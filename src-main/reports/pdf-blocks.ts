@@ -1,33 +1,17 @@
 /** The blocks of a report as items that are placed on pages. Lengths are points; tags are made in the order of reading. */
-import type { Block, Fact, Figure, ReportDocument } from "#core/report/document";
+import type { Block, Figure, ReportDocument } from "#core/report/document";
 import { shown } from "#core/report/escape";
 import { type OutlinedBlock, verdictMarks } from "#core/report/outline";
+import { factItems } from "./pdf-facts.ts";
 import type { Item } from "./pdf-flow.ts";
+import { body, ink, type Making, ruled, small, strong } from "./pdf-making.ts";
 import { drawPicture } from "./pdf-picture.ts";
-import type { Stills } from "./pdf-stills.ts";
 import { tableItems } from "./pdf-table.ts";
-import type { Tag, Tagging } from "./pdf-tags.ts";
-import type { SetText, Style, Typesetter } from "./pdf-text.ts";
-
-export type Column = { readonly leftPt: number; readonly widthPt: number; readonly heightPt: number };
-
-export type Making = {
-  readonly pdf: PDFKit.PDFDocument;
-  readonly type: Typesetter;
-  readonly tags: Tagging;
-  readonly stills: Stills;
-  readonly column: Column;
-};
+import type { Tag } from "./pdf-tags.ts";
+import type { SetText, Style } from "./pdf-text.ts";
 
 type BlockOf<Kind extends Block["kind"]> = Extract<Block, { kind: Kind }>;
 
-const ink = "#1f2a30";
-const soft = "#55636a";
-const rule = "#cfd9d3";
-
-const body: Style = { face: "sans", sizePt: 9.5, leadingPt: 14, colour: ink };
-const small: Style = { face: "sans", sizePt: 8.5, leadingPt: 12, colour: soft };
-const strong: Style = { face: "bold", sizePt: 9.5, leadingPt: 14, colour: ink };
 const title: Style = { face: "serif", sizePt: 20, leadingPt: 25, colour: ink };
 const headings: Record<2 | 3 | 4, Style> = {
   2: { face: "serif", sizePt: 14, leadingPt: 18, colour: ink },
@@ -135,19 +119,6 @@ function headingItems(text: string, level: 2 | 3 | 4, making: Making): Item[] {
   );
 }
 
-function ruled(
-  pdf: PDFKit.PDFDocument,
-  { leftPt, widthPt }: Omit<Column, "heightPt">,
-  yPt: number,
-  colour: string,
-): void {
-  pdf.lineWidth(0.6).undash().strokeColor(colour, 1);
-  pdf
-    .moveTo(leftPt, yPt)
-    .lineTo(leftPt + widthPt, yPt)
-    .stroke();
-}
-
 /** Items moved in from the left, with something drawn down their side. */
 function besides(
   items: readonly Item[],
@@ -183,85 +154,6 @@ function cautionItems(text: string, making: Making): Item[] {
   return besides(items, making, (top, bottom) => {
     pdf.lineWidth(1.1).undash().strokeColor("#6a5a1e", 1);
     for (const x of [column.leftPt + 1, column.leftPt + 3.6]) pdf.moveTo(x, top).lineTo(x, bottom).stroke();
-  });
-}
-
-const factStyle = { leadingPt: 13, sizePt: 9 };
-
-/** Names and values: two side by side where all of them are short, so that a card takes less of the page. */
-function factItems(facts: readonly Fact[], parent: Tag, making: Making): Item[] {
-  if (facts.length === 0) return [];
-  const list = making.tags.under(parent, "L");
-  return factsBeside(facts, list, making) ?? factsBelow(facts, list, making);
-}
-
-/** Null where a fact takes more than a line of half the width. */
-function factsBeside(facts: readonly Fact[], list: Tag, { pdf, tags, type, column }: Making): Item[] | null {
-  const gutterPt = 18;
-  const halfPt = (column.widthPt - gutterPt) / 2;
-  const namePt = halfPt * 0.44;
-  const set = facts.map(({ name, value }) => ({
-    name: type.set(name, { ...small, ...factStyle }, namePt - 8),
-    value: type.set(value, { ...body, ...factStyle }, halfPt - namePt),
-  }));
-  if (facts.length < 3 || set.some(({ name, value }) => name.lines.length > 1 || value.lines.length > 1)) return null;
-  const drawn = set.map(({ name, value }) => {
-    const item = tags.under(list, "LI");
-    const [label, said] = [tags.under(item, "Lbl"), tags.under(item, "LBody")];
-    return (leftPt: number, topPt: number) => {
-      const [nameLine, valueLine] = [name.lines[0], value.lines[0]];
-      if (nameLine !== undefined) tags.into(label, "Lbl", () => type.draw(nameLine, name.style, leftPt, topPt));
-      if (valueLine !== undefined)
-        tags.into(said, "LBody", () => type.draw(valueLine, value.style, leftPt + namePt, topPt));
-    };
-  });
-  const rows = Math.ceil(drawn.length / 2);
-  return Array.from({ length: rows }, (_, row): Item => ({
-    heightPt: 18,
-    gapPt: row === 0 ? 12 : 0,
-    keeps: false,
-    draw: ({ topPt }) => {
-      const halves = [column.leftPt, column.leftPt + halfPt + gutterPt].map((leftPt) => ({
-        ...column,
-        leftPt,
-        widthPt: halfPt,
-      }));
-      for (const [side, half] of halves.entries()) {
-        const draw = drawn[row * 2 + side];
-        if (!draw) continue;
-        tags.artifact(() => ruled(pdf, half, topPt - 1.5, rule));
-        draw(half.leftPt, topPt);
-        if (row === rows - 1) tags.artifact(() => ruled(pdf, half, topPt + 13 + 3.5, rule));
-      }
-    },
-  }));
-}
-
-function factsBelow(facts: readonly Fact[], list: Tag, { pdf, tags, type, column }: Making): Item[] {
-  const namePt = Math.min(170, column.widthPt * 0.36);
-  return facts.flatMap(({ name, value }, i): Item[] => {
-    const names = type.set(name, { ...small, ...factStyle }, namePt - 10);
-    const values = type.set(value, { ...body, ...factStyle }, column.widthPt - namePt);
-    const count = Math.max(1, names.lines.length, values.lines.length);
-    const item = tags.under(list, "LI");
-    const [label, said] = [tags.under(item, "Lbl"), tags.under(item, "LBody")];
-    return Array.from({ length: count }, (_, row): Item => ({
-      heightPt: 13 + (row === count - 1 ? 5 : 0),
-      gapPt: row === 0 ? (i === 0 ? 12 : 0) : 0,
-      keeps: row < count - 1 && (row === 0 || row === count - 2),
-      draw: ({ topPt }) => {
-        if (row === 0) tags.artifact(() => ruled(pdf, column, topPt - 1.5, rule));
-        const [nameLine, valueLine] = [names.lines[row], values.lines[row]];
-        if (nameLine !== undefined)
-          tags.into(label, "Lbl", () => type.draw(nameLine, names.style, column.leftPt, topPt));
-        if (valueLine !== undefined) {
-          tags.into(said, "LBody", () => type.draw(valueLine, values.style, column.leftPt + namePt, topPt));
-        }
-        if (row === count - 1 && i === facts.length - 1) {
-          tags.artifact(() => ruled(pdf, column, topPt + 13 + 3.5, rule));
-        }
-      },
-    }));
   });
 }
 

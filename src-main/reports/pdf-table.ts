@@ -1,5 +1,5 @@
 import type { Block } from "#core/report/document";
-import type { Making } from "./pdf-blocks.ts";
+import type { Making } from "./pdf-making.ts";
 import type { Item } from "./pdf-flow.ts";
 import type { Tag } from "./pdf-tags.ts";
 import type { SetText, Style } from "./pdf-text.ts";

@@ -1,5 +1,5 @@
 import { Failure } from "#core/contract/errors";
-import { whatItWould } from "#core/exchange/merge-plan";
+import { whatItWould } from "#core/exchange/merge-words";
 import { makePacket } from "#core/exchange/make-packet";
 import { type Packet, packetEnding, type PacketOptions } from "#core/exchange/packet";
 import { packetFault } from "#core/exchange/packet-faults";

@@ -1,4 +1,5 @@
 import { type FormEvent, type ReactNode, useEffect, useMemo, useState } from "react";
+import { counted } from "#core/game/words";
 import { type FieldChange, planFieldChange } from "#core/game/field-change";
 import { useFailuresHere } from "../app/failures.tsx";
 import { GameCache } from "../app/game-cache.ts";
@@ -91,8 +92,6 @@ function FieldForm(props: {
     </form>
   );
 }
-
-const counted = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 
 /** What the change does to what is there; what is lost is asked about by name before it goes. */
 function Consequences({ change, asked }: { readonly change: FieldChange; readonly asked: boolean }) {

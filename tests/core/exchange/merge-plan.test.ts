@@ -7,8 +7,8 @@ import {
   type MergePlan,
   mergePlan,
   plainContent,
-  whatItWould,
 } from "#core/exchange/merge-plan";
+import { whatItWould } from "#core/exchange/merge-words";
 import type { Packet } from "#core/exchange/packet";
 import { stamped } from "#core/exchange/said-versions";
 import { scales } from "#core/grading/scales";
