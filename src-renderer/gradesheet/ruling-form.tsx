@@ -62,7 +62,7 @@ export function RulingForm({
     if (!settings.fouls.includes(foul)) void attempt(() => set({ fouls: [...settings.fouls, foul].toSorted() }));
     onKept(id);
   };
-  const change = (part: Partial<typeof said>) => setSaid({ ...said, ...part });
+  const change = (part: Partial<typeof said>) => setSaid((before) => ({ ...before, ...part }));
   const toggleSeer = (position: string) =>
     change({
       seers: said.seers.includes(position) ? said.seers.filter((one) => one !== position) : [...said.seers, position],

@@ -39,7 +39,8 @@ export function Choice<T extends string>(props: {
 
 /**
  * A number with its unit in the label. What is typed is kept as typed until the field is left or Enter is pressed, and
- * then handed over once; anything that is not a number within the limits goes back to the last good value.
+ * then handed over once; anything that is not a number within the limits goes back to the last good value, and the limits
+ * are said.
  */
 export function NumberField(props: {
   readonly label: string;
@@ -50,8 +51,9 @@ export function NumberField(props: {
   readonly field?: string;
   readonly onChange: (value: number | null) => void;
 }) {
-  const shown = props.value === null ? "" : String(Math.round(props.value * 100) / 100);
+  const shown = props.value === null ? "" : rounded(props.value);
   const [typed, setTyped] = useState(shown);
+  const [refused, setRefused] = useState<string | null>(null);
   const lastShown = useRef(shown);
   // Enter hands over what is typed, and leaving the field right after it must not do so again.
   const handed = useRef<string | null>(null);
@@ -68,8 +70,10 @@ export function NumberField(props: {
     handed.current = trimmed;
     if (trimmed === "" && props.allowEmpty) return props.onChange(null);
     const number = Number(trimmed);
-    if (trimmed === "" || !Number.isFinite(number) || number < props.min || number > props.max) setTyped(shown);
-    else props.onChange(number);
+    if (trimmed === "" || !Number.isFinite(number) || number < props.min || number > props.max) {
+      setTyped(shown);
+      setRefused(trimmed);
+    } else props.onChange(number);
   };
   return (
     <Labelled label={props.label} field={props.field}>
@@ -79,6 +83,7 @@ export function NumberField(props: {
         onFocus={(event) => event.target.select()}
         onChange={(event) => {
           handed.current = null;
+          setRefused(null);
           setTyped(event.target.value);
         }}
         onBlur={hand}
@@ -87,6 +92,14 @@ export function NumberField(props: {
           if (event.key === "Escape") setTyped(shown);
         }}
       />
+      {refused === null ? null : (
+        <small className="contradiction" role="alert">
+          {refused === "" ? "Nothing" : `“${refused}”`} is not a number from {rounded(props.min)} to{" "}
+          {rounded(props.max)}.
+        </small>
+      )}
     </Labelled>
   );
 }
+
+const rounded = (value: number) => String(Math.round(value * 100) / 100);

@@ -69,8 +69,13 @@ test("graded, overruled with a reason, ruled on, finalised and amended; the page
   await page.getByRole("button", { name: "Take those who had a matter" }).click();
   expect(await page.getByRole("checkbox", { name: "FJ" }).isChecked()).toBe(true);
   await page.getByLabel("Spot given, yd from the goal line").fill("41");
+  await page.getByLabel("Comment").fill("The arm is pulled back before the ball comes.");
+  await page.getByText("“41” is not a number from 0 to 40.").waitFor();
+  await page.getByLabel("Spot given, yd from the goal line").fill("12");
   await page.getByRole("button", { name: "Keep the ruling" }).click();
   await page.getByRole("cell", { name: "incorrect no-call" }).waitFor();
+  await page.getByRole("cell", { name: /no ball marked to hold it to|yd (ahead of|short of) where/u }).waitFor();
+  await page.getByRole("cell", { name: "The arm is pulled back before the ball comes." }).waitFor();
 
   // From here on only amendments.
   await page.getByRole("button", { name: "Finalise…" }).click();
