@@ -1,7 +1,15 @@
 import type { Scale } from "../grading/scales.ts";
 import type { Eligibility } from "../season/eligibility.ts";
 import type { SeasonTotals } from "../season/season-totals.ts";
-import { figure, intervalWords, percentWords, positionsOf, rankWords, standingRows } from "../season/season-words.ts";
+import {
+  figure,
+  intervalWords,
+  noticeLines,
+  percentWords,
+  positionsOf,
+  rankWords,
+  standingRows,
+} from "../season/season-words.ts";
 import type { Block, Column, ReportDocument } from "./document.ts";
 import { chanceFigure, intervalFigure } from "./season-pictures.ts";
 
@@ -41,7 +49,7 @@ export function seasonPage(input: SeasonPageInput): ReportDocument {
     footer: `${input.title} · private: for whoever assigns these officials`,
     blocks: [
       { kind: "text", tone: "caution", text: seasonCaution },
-      ...totals.notices.map((text): Block => ({ kind: "text", tone: "plain", text })),
+      ...noticeLines(totals, input.observerOf).map((text): Block => ({ kind: "text", tone: "plain", text })),
       ...modelBlocks(input),
       ...positionsOf(totals).flatMap((position) => positionBlocks(input, position)),
       ...eligibilityBlocks(input),

@@ -4,7 +4,7 @@ import { fitSeason, type FittedSeason, isJudged } from "./fitted-season.ts";
 import type { VarianceComponent } from "./mixed-model.ts";
 import { observerTotals, type ObserverTotal } from "./observer-totals.ts";
 import { nothingToEstimate, officialTotals, type OfficialTotal } from "./official-totals.ts";
-import { type SeasonDesign, seasonDesign } from "./season-design.ts";
+import { seasonDesign } from "./season-design.ts";
 import type { SeasonGrade } from "./season-grade.ts";
 import { type MinimumEvidence, type Place, standing } from "./standing.ts";
 
@@ -49,7 +49,7 @@ export type SeasonTotals = {
   readonly officials: readonly OfficialTotal[];
   readonly standings: readonly PositionStanding[];
   readonly observers: readonly ObserverTotal[];
-  /** What a reader must know before comparing anybody. */
+  /** What bears on every value; what keeps people apart is in the groups, and `noticeLines` says both by name. */
   readonly notices: readonly string[];
 };
 
@@ -103,7 +103,7 @@ export function seasonTotals(grades: readonly SeasonGrade[], options: SeasonOpti
     officials,
     standings: fitted === null ? [] : standingsOf(fitted, groups, officials, options),
     observers: observerTotals(design, fitted, (id) => ofObserver.get(id)?.length ?? 0, scale, placeOfGame),
-    notices: noticesOf(design, fitted, groups),
+    notices: noticesOf(fitted),
   };
 }
 
@@ -156,17 +156,9 @@ function standingsOf(
   );
 }
 
-function noticesOf(design: SeasonDesign, fitted: FittedSeason | null, groups: readonly ConnectedGroup[]): string[] {
+function noticesOf(fitted: FittedSeason | null): string[] {
   if (fitted === null) return [nothingToEstimate];
   const notices: string[] = [];
-  if (groups.length > 1) {
-    const named = groups.map(
-      ({ name, observers }) => `${name} (${observers.map((level) => design.observers[level]!).join(", ")})`,
-    );
-    notices.push(
-      `No official was graded by observers of two of these groups: ${named.join("; ")}. Between them a comparison would rest on what is assumed, so that nobody is ranked across.`,
-    );
-  }
   if (!fitted.estimated.has("observer"))
     notices.push("With one observer, severity cannot be told from the mean, and is in every value.");
   for (const { name, isAtBoundary } of fitted.model.components)

@@ -21,6 +21,19 @@ export function rankWords({ rank, rankAtWorst }: Pick<RankedOfficial, "rank" | "
   return rank === rankAtWorst ? String(rank) : `${rank} to ${rankAtWorst}`;
 }
 
+/** What a reader must know before comparing anybody, with observers by the names a reader knows them by. */
+export function noticeLines(
+  { model, groups, notices }: Pick<SeasonTotals, "model" | "groups" | "notices">,
+  observerOf: (observerId: string) => string,
+): string[] {
+  if (model === null || groups.length < 2) return [...notices];
+  const named = groups.map(({ name, observers }) => `${name} (${observers.map(observerOf).join(", ")})`);
+  return [
+    `No official was graded by observers of two of these groups: ${named.join("; ")}. Between them a comparison would rest on what is assumed, so that nobody is ranked across.`,
+    ...notices,
+  ];
+}
+
 export type StandingRow = {
   readonly total: OfficialTotal;
   readonly place: RankedOfficial | null;

@@ -16,7 +16,7 @@ import {
 } from "#core/season/season-data";
 import { observersCsv, seasonJson, totalsCsv } from "#core/season/season-tables";
 import { seasonTotals } from "#core/season/season-totals";
-import { figure, intervalWords, positionsOf, rankWords, standingRows } from "#core/season/season-words";
+import { figure, intervalWords, noticeLines, positionsOf, rankWords, standingRows } from "#core/season/season-words";
 import { readPacket } from "../exchange/read-packet.ts";
 import { createExportDesk } from "../reports/export-desk.ts";
 import { reportWriters } from "../reports/report-writers.ts";
@@ -183,7 +183,7 @@ function totals(library: Library, topK: number): Said {
   return {
     ok: true,
     json: JSON.parse(seasonJson(season.totals, season.eligibility, season.scale.id, season)),
-    lines: [...season.totals.notices, ...lines],
+    lines: [...noticeLines(season.totals, season.observerOf), ...lines],
   };
 }
 

@@ -1,4 +1,5 @@
 import { useState } from "react";
+import { counted } from "#core/game/words";
 import { useFailuresHere } from "../app/failures.tsx";
 import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
@@ -9,11 +10,12 @@ import type { GradeSheet } from "./use-grade-sheet.ts";
 /** Finishing with a game is for good, so it is asked. */
 export function FinaliseSlip({ sheet, onClose }: { readonly sheet: GradeSheet; readonly onClose: () => void }) {
   const { graded, of } = sheet.share;
+  const rulings = sheet.records.rulings.length;
   return (
     <Slip title="Finalise the game" onClose={onClose}>
       <p>
         {graded} of {of} cells are graded
-        {sheet.records.rulings.length > 0 ? `, and ${sheet.records.rulings.length} rulings are kept` : ""}.
+        {rulings > 0 ? `, and ${counted(rulings, "ruling is kept", "rulings are kept")}` : ""}.
       </p>
       <p>
         From then on the game stays as it was broken down, measured and graded, and this cannot be taken back. A grade

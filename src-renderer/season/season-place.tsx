@@ -1,5 +1,7 @@
 import { useEffect, useMemo, useState } from "react";
+import { counted } from "#core/game/words";
 import { eligibilityOf } from "#core/season/eligibility";
+import { noticeLines } from "#core/season/season-words";
 import { Button } from "../parts/button.tsx";
 import { AgreementPage } from "./agreement-page.tsx";
 import { EligibilityPage } from "./eligibility-page.tsx";
@@ -44,7 +46,11 @@ export function SeasonPlace({ dropped }: { readonly dropped: readonly File[] }) 
         <h1>{isDemo ? "An invented season" : "Season"}</h1>
         <span className="soft crumbs">
           {data && answer
-            ? `${answer.totals.grades} grades · ${data.games.length} games · ${answer.totals.observers.length} observers`
+            ? [
+                counted(answer.totals.grades, "grade", "grades"),
+                counted(data.games.length, "game", "games"),
+                counted(answer.totals.observers.length, "observer", "observers"),
+              ].join(" · ")
             : ""}
         </span>
         <nav className="pages" aria-label="Pages of the season">
@@ -131,20 +137,24 @@ function Waiting({ season: { state, answer, isDemo, setup, change } }: { readonl
 }
 
 /** What a reader must know before comparing anybody. */
-function Notices({ season: { answer } }: { readonly season: Season }) {
+function Notices({ season: { answer, observerOf } }: { readonly season: Season }) {
   if (!answer) return null;
   const notices = [
-    ...answer.totals.notices,
+    ...noticeLines(answer.totals, observerOf),
     ...(answer.onOtherScales > 0
-      ? [`${answer.onOtherScales} grades are on other scales than most, and are in no total here.`]
+      ? [
+          `${counted(answer.onOtherScales, "grade is on another scale", "grades are on other scales")} than most, and in no total here.`,
+        ]
       : []),
     ...(answer.unnamed > 0
-      ? [`${answer.unnamed} grades are of officials whom their game does not name, and are in no total.`]
+      ? [
+          `${counted(answer.unnamed, "grade is of an official whom its game", "grades are of officials whom their game")} does not name, and in no total.`,
+        ]
       : []),
   ];
   if (notices.length === 0) return null;
   return (
-    <ul className="notices">
+    <ul className="season-notices">
       {notices.map((notice) => (
         <li key={notice}>{notice}</li>
       ))}

@@ -1,4 +1,5 @@
 import { useState } from "react";
+import { counted } from "#core/game/words";
 import type { Scale } from "#core/grading/scales";
 import { chanceFigure, intervalFigure } from "#core/report/season-pictures";
 import { criterionNames } from "#core/report/page-input";
@@ -165,7 +166,8 @@ function Why({ row: { total }, name }: { readonly row: StandingRow; readonly nam
       <h2>{name}</h2>
       <p>{adjusted?.sentence ?? total.withheld}</p>
       <p className="soft">
-        {evidence.grades} grades of {evidence.plays} plays in {evidence.games} games by {evidence.observers} observers
+        {counted(evidence.grades, "grade", "grades")} of {counted(evidence.plays, "play", "plays")} in{" "}
+        {counted(evidence.games, "game", "games")} by {counted(evidence.observers, "observer", "observers")}
         {evidence.cannotJudge > 0 ? `; ${evidence.cannotJudge} could not be judged` : ""}.
         {total.spread === null ? "" : ` Spread of the grades ${figure(total.spread)}.`}
       </p>

@@ -4,6 +4,7 @@ import { scales } from "#core/grading/scales";
 import { adjustmentSentence } from "#core/season/adjustment";
 import type { SeasonGrade } from "#core/season/season-grade";
 import { type SeasonOptions, seasonTotals } from "#core/season/season-totals";
+import { noticeLines } from "#core/season/season-words";
 import { simulateSeason } from "./simulated-season.ts";
 
 const [five, seven] = scales as unknown as [(typeof scales)[0], (typeof scales)[0]];
@@ -241,7 +242,10 @@ describe("observer groups with no officials in common", () => {
       "U group 1",
       "U group 2",
     ]);
-    expect(totals.notices[0]).toContain("group 1 (o000001, o000003, o000005); group 2 (o000002, o000004, o000006)");
+    // An observer is named as a reader knows them, never by an id.
+    expect(noticeLines(totals, (id) => `Observer ${Number(id.slice(1))}`)[0]).toContain(
+      "group 1 (Observer 1, Observer 3, Observer 5); group 2 (Observer 2, Observer 4, Observer 6)",
+    );
   });
 
   it("are one again with a single grade across", () => {
