@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from "react";
+import { counted } from "#core/game/words";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { usePackets, type Waiting } from "./use-packets.ts";
@@ -73,9 +74,11 @@ export function PacketsPage({
             </div>
           ) : (
             <p className="row">
-              <Button look="primary" disabled={ready === 0} onPress={() => void packets.takeAll()}>
-                Take in {ready} {ready === 1 ? "packet" : "packets"}
-              </Button>
+              {ready > 0 ? (
+                <Button look="primary" onPress={() => void packets.takeAll()}>
+                  Take in {counted(ready, "packet", "packets")}
+                </Button>
+              ) : null}
               <Button onPress={packets.clear}>Clear the list</Button>
             </p>
           )}

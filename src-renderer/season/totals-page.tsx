@@ -118,8 +118,14 @@ export function TotalsPage({
           <p className="caution">{seasonCaution}</p>
         </div>
         <div className="season-figures">
-          <SavedFigure figure={intervalFigure(rows, scale, position, nameOf)} name={`intervals ${position}`} />
-          <SavedFigure figure={chanceFigure(rows, position, setup.topK, nameOf)} name={`chances ${position}`} />
+          {rows.some(({ total }) => total.adjusted !== null) ? (
+            <>
+              <SavedFigure figure={intervalFigure(rows, scale, position, nameOf)} name={`intervals ${position}`} />
+              <SavedFigure figure={chanceFigure(rows, position, setup.topK, nameOf)} name={`chances ${position}`} />
+            </>
+          ) : (
+            <p className="soft">Nobody at {position} has enough grades yet for a value, so there is nothing to draw.</p>
+          )}
         </div>
       </div>
     </>

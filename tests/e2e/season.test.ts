@@ -116,6 +116,8 @@ test("a season of one's own: the grades of the library are in it, too little is 
     .getByText(/too few, to estimate anything from/u)
     .first()
     .waitFor();
+  await page.getByText("1 grade of 1 play in 1 game by 1 observer.").waitFor();
+  await page.getByText("Nobody at LJ has enough grades yet for a value").waitFor();
   await page.getByRole("button", { name: "Export…" }).click();
   await page.getByLabel("Into a new folder in").fill(folder);
   await page.getByRole("button", { name: "Write the season" }).click();
