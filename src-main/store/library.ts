@@ -7,10 +7,12 @@ import { type BookShelf, openBookShelf } from "./book-shelf.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
+import { type LookedAt, lookThrough } from "./look-through.ts";
 import { openPacketShelf, type PacketShelf } from "./packet-shelf.ts";
 import { openVersions, type Version } from "./versions.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { openSeasonRows, type SeasonRows } from "./season-rows.ts";
+import { copyLibrary, type CopyTo } from "./copy-library.ts";
 import { openTables } from "./tables.ts";
 import { reportingFailures } from "./write-failure.ts";
 
@@ -36,6 +38,15 @@ export type Library = {
   readonly openCrew: (gameId: string) => Game;
   /** What SQLite finds wrong with the file, in its own words; none when it is whole. */
   readonly faults: () => string[];
+  /** The same, a table at a time, so that the window goes on meanwhile. */
+  readonly lookThrough: () => AsyncGenerator<LookedAt, void>;
+  /**
+   * Copies the library as it is to a file that is not there, while it is in use; what is edited meanwhile is in the copy. Progress is in
+   * pages. Rejects with the signal's reason, or with what SQLite throws; a part of the file may then be left.
+   */
+  readonly copyTo: CopyTo;
+  /** Grows with everything that is written through this handle. */
+  readonly writes: () => number;
   /** The grades of all games, for a season. */
   readonly season: SeasonRows;
   /** What an observer calls themselves, where a packet said so; their id otherwise. */
@@ -84,6 +95,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const shelf = openBookShelf(db);
   const versions = openVersions(db);
   const packets = openPacketShelf({ db, tables, games, history, versions, shelf, notes, clock: parts.clock });
+  const selectWrites = db.prepare<[], number>("SELECT total_changes()").pluck();
   const born = readOnly ? null : fileIdentity(path);
 
   const assertWritable = () => {
@@ -134,6 +146,9 @@ export function libraryOf(parts: LibraryParts): Library {
           ...owners.slice(0, 20).map(({ table }) => `a row of ${table} has lost its owner`),
         ];
       }),
+    lookThrough: () => lookThrough(db),
+    copyTo: (to, watching) => copyLibrary(db, to, watching),
+    writes: () => Number(selectWrites.get()),
     season: {
       count: () => reading(season.count),
       grades: (piece) => season.grades(piece),

@@ -54,6 +54,8 @@ export async function openLibrary(options: OpenLibraryOptions): Promise<OpenLibr
     if (readOnly && !found) throw new Refused({ reason: "read-only-folder" });
     copy = readOnly ? copyPrivately(path) : null;
 
+    // Evaluations are private: nobody else on this machine reads a library that was made here, nor what SQLite puts beside it.
+    if (!found) closeSync(openSync(path, "a", 0o600));
     db = new Database(copy?.path ?? path, { timeout: waitForOthersMs });
     const { schema, migrations } = examine(Database, db, options.migrations ?? releasedMigrations);
     const copyBeforeUpgrade = upgrade(db, copy?.path ?? path, schema, migrations);
