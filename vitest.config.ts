@@ -1,3 +1,5 @@
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import react from "@vitejs/plugin-react";
 import { playwright } from "@vitest/browser-playwright";
@@ -21,6 +23,8 @@ export default defineConfig({
           name: "node",
           environment: "node",
           include: ["tests/{core,main,scene,layers}/**/*.test.{ts,tsx}"],
+          // What a test starts keeps its log here, and not among the person's.
+          env: { XDG_STATE_HOME: join(tmpdir(), "crewglass-test-state") },
           // Both cores: by itself vitest leaves one of two idle.
           maxWorkers: 2,
           // Some start the program, which takes its time on a busy machine.

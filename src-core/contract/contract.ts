@@ -15,6 +15,7 @@ import {
   partCountShape,
   sha256Shape,
 } from "./packet-shapes.ts";
+import { backupShape, closedReasons, readBackupShape, workShape } from "./library-shapes.ts";
 import { assetKeyShape, reportDocumentShape } from "./report-shapes.ts";
 import { settingsShape } from "./settings.ts";
 import {
@@ -153,6 +154,23 @@ const auditRowShape = z.strictObject({
   at: z.string(),
 });
 
+/** Whether the library is open; where it is not, why, and what a person can do about it. */
+const openingShape = z.discriminatedUnion("state", [
+  z.strictObject({ state: z.literal("open") }),
+  z.strictObject({
+    state: z.literal("closed"),
+    path: z.string(),
+    reason: z.enum(closedReasons),
+    sentence: z.string(),
+    /** Whether another library can be put in its place: a backup, or a new one. */
+    canReplace: z.boolean(),
+    backups: z.int(),
+    appVersion: z.string(),
+  }),
+]);
+const kept = z.string().nullable();
+const ofBackup = z.strictObject({ name: z.string().min(1).max(300) });
+
 const ofExport = z.strictObject({ exportId: idShape });
 const exportedName = z.string().min(1).max(120);
 /** A piece of a file: three million bytes at most, so that no message grows large. */
@@ -160,10 +178,43 @@ const base64 = z.base64().max(4_000_000);
 
 export const contract = {
   library: {
+    /** The one question that is answered whether or not the library opened; with `backups` and `diagnostics`. */
+    opening: op.output(openingShape),
+    /** Opens a library that did not open, when what kept it closed may be gone. */
+    tryAgain: op.output(openingShape),
+    /** Begins a new library where one cannot be opened; what lies there is kept, and its path is given. */
+    startAnew: op.output(z.strictObject({ kept })),
+    /** Looks the open library through, table by table. */
+    check: op.output(eventIterator(workShape(z.array(z.string())))),
     info: op.output(libraryInfoShape),
     settings: op.output(settingsShape),
     /** Keeps what is given and leaves the rest; gives all of it as it is then. */
     set: op.input(settingsShape.partial()).output(settingsShape),
+  },
+  backups: {
+    /** The newest first. `failure` says why none could be made lately. */
+    list: op.output(
+      z.strictObject({ folder: z.string(), backups: z.array(backupShape), failure: z.string().nullable() }),
+    ),
+    make: op.output(eventIterator(workShape(backupShape))),
+    /** Looks a backup through and says what it holds. */
+    look: op.input(ofBackup).output(eventIterator(workShape(readBackupShape))),
+    /** Puts a backup in the library's place. What lay there is kept, and its path is given; every window then begins anew. */
+    restore: op.input(ofBackup).output(eventIterator(workShape(z.strictObject({ kept })))),
+  },
+  /** For whoever must find out what went wrong; nothing here names a person, a game or a path. */
+  diagnostics: {
+    read: op.output(
+      z.strictObject({
+        facts: z.array(z.strictObject({ of: z.string(), is: z.string() })),
+        log: z.array(z.string()),
+        logPath: z.string().nullable(),
+      }),
+    ),
+    /** Something failed inside the window: its kind and where, as the log keeps it. */
+    windowFailed: op.input(
+      z.strictObject({ name: z.string().max(80), message: z.string().max(2000), stack: z.string().max(8000) }),
+    ),
   },
   games: {
     list: op.output(z.array(gameSummaryShape)),

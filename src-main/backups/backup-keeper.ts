@@ -12,8 +12,8 @@ export type BackupKeeper = {
   readonly make: (watching?: Watching) => Promise<Backup>;
   /** Why the last try failed, as a sentence; null once one has been made. */
   readonly failure: () => string | null;
-  /** Makes a last one where something was written since, and no more. Never rejects. */
-  readonly stop: () => Promise<void>;
+  /** Makes a last one where something was written since, unless told not to, and no more. Never rejects. */
+  readonly stop: (options?: { readonly last?: boolean }) => Promise<void>;
 };
 
 export type BackupKeeperOptions = {
@@ -81,16 +81,16 @@ export function createBackupKeeper(options: BackupKeeperOptions): BackupKeeper {
   timer?.unref();
 
   let stopped: Promise<void> | null = null;
-  const stop = async (): Promise<void> => {
+  const stop = async (last: boolean): Promise<void> => {
     if (timer !== null) clearInterval(timer);
     stopping.abort();
     await underWay;
-    if (!library.readOnly && library.writes() !== saved) await make().catch(() => {});
+    if (last && !library.readOnly && library.writes() !== saved) await make().catch(() => {});
   };
   return {
     make,
     failure: () => failure,
-    stop: () => (stopped ??= stop()),
+    stop: ({ last = true } = {}) => (stopped ??= stop(last)),
   };
 }
 

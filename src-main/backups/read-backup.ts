@@ -16,7 +16,7 @@ export type BackupGame = {
 /** What a backup holds, as read from the file itself. */
 export type BackupHolds = {
   readonly schema: number;
-  readonly games: readonly BackupGame[];
+  readonly games: BackupGame[];
   /** When the last edit in it was made, as an ISO time; null when nothing was edited. */
   readonly lastEditAt: string | null;
 };

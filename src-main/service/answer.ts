@@ -1,8 +1,6 @@
 import { ORPCError, ValidationError } from "@orpc/server";
 import { Failure } from "#core/contract/errors";
-
-/** Writes one line of the log, with the stack of what went wrong. */
-export type Log = (message: string, error: unknown) => void;
+import type { Log } from "../log/log.ts";
 
 /**
  * What crosses the contract for something thrown inside the service. An expected failure keeps its code, sentence and
@@ -11,11 +9,12 @@ export type Log = (message: string, error: unknown) => void;
  */
 export function answerOf(error: unknown, path: readonly string[], log: Log): ORPCError<string, unknown> {
   const operation = path.join(".");
+  if (error instanceof Failure) log.note("refused", { operation, code: error.code });
   if (error instanceof Failure) return new ORPCError(error.code, { message: error.message, data: error.details });
   if (error instanceof ORPCError && error.code === "BAD_REQUEST" && error.cause instanceof ValidationError) {
     return new ORPCError("INVALID", { message: requestFault(operation, error.cause), data: {} });
   }
-  log(`${operation} failed`, error);
+  log.bug("failed", error, { operation });
   return new ORPCError("INTERNAL", {
     status: 500,
     message:

@@ -1,14 +1,16 @@
-import { implement } from "@orpc/server";
-import { contract } from "#core/contract/contract";
+import type { BackupKeeper } from "../backups/backup-keeper.ts";
 import { Failure } from "#core/contract/errors";
 import { emptyGame } from "#core/game/records";
 import type { Edited } from "../store/history.ts";
 import { createExportDesk, type ReportWriters } from "../reports/export-desk.ts";
 import type { Library } from "../store/library.ts";
-import { answerOf, type Log } from "./answer.ts";
 import { createBooks } from "./books.ts";
 import { browseFolder } from "./browse-folder.ts";
 import { createEditHub } from "./edit-hub.ts";
+import type { Log } from "../log/log.ts";
+import { createImplementer } from "./implementer.ts";
+import { type LibraryDoor, libraryProcedures } from "./library-procedures.ts";
+import { faultsOf } from "./library-work.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
 import { createFilms } from "./films.ts";
@@ -17,6 +19,7 @@ import { isPacketName } from "#core/exchange/packet";
 import { createPacketInbox } from "../exchange/packet-inbox.ts";
 import { createPackets } from "./packets.ts";
 import { createSettings } from "./settings.ts";
+import { streamed } from "./streamed.ts";
 
 /** The game that comes with the program. */
 export type DemoGame = {
@@ -42,17 +45,15 @@ export type ServiceOptions = {
   readonly demo: DemoGame | null;
   readonly version: string;
   readonly log: Log;
+  readonly backups: BackupKeeper;
+  readonly door: LibraryDoor;
 };
 
 /** The contract, implemented once for every shell. */
-export function createService({ library, filmTools, shell, demo, version, log, reportWriters }: ServiceOptions) {
-  const os = implement(contract).use(async ({ next, path }) => {
-    try {
-      return await next();
-    } catch (error) {
-      throw answerOf(error, path, log);
-    }
-  });
+export function createService(options: ServiceOptions) {
+  const { library, filmTools, shell, demo, version, log, reportWriters } = options;
+  const os = createImplementer(log);
+  const ofLibrary = libraryProcedures(os, { ...options, libraryPath: library.path });
   const hub = createEditHub();
   const films = createFilms(library, filmTools);
   const books = createBooks(library.books);
@@ -67,7 +68,11 @@ export function createService({ library, filmTools, shell, demo, version, log, r
   };
 
   return os.router({
+    backups: ofLibrary.backups,
+    diagnostics: ofLibrary.diagnostics,
     library: {
+      ...ofLibrary.library,
+      check: os.library.check.handler(({ signal }) => streamed((watching) => faultsOf(library, watching), signal)),
       info: os.library.info.handler(() => ({
         path: library.path,
         schemaVersion: library.schemaVersion,

@@ -40,11 +40,6 @@ export function readPages(root: string): Pages {
   return pages;
 }
 
-/** One page for every address: how a failure before the window exists reaches the person. */
-export function singlePage(html: string): Pages {
-  return new Map([["/", { type: "text/html; charset=utf-8", body: new TextEncoder().encode(html) }]]);
-}
-
 const filmAddress = /^\/film\/[A-Za-z0-9_-]{1,64}$/u;
 
 /** Answers GET and HEAD for `path` and `query` (as sent, never decoded); everything not listed is 404. */

@@ -1,11 +1,21 @@
-/** The service over one open library, as a shell holds it. */
+/** The service over one library, as a shell holds it. */
 import type { AnyRouter } from "@orpc/server";
+import type { Opening } from "../service/library-procedures.ts";
 import type { ServeFilm } from "./pages.ts";
 
-export type Workstation = {
-  readonly router: AnyRouter;
+/** The service as it is now. A restored library puts another in its place, and lines to the one before are then ended. */
+export type ServiceSource = {
+  readonly router: () => AnyRouter;
+  readonly onReplaced: (listener: () => void) => void;
+};
+
+export type Workstation = ServiceSource & {
+  /** Whether the library is open; a closed one is served too, for a window that offers what can be done. */
+  readonly opening: () => Opening;
   readonly serveFilm: ServeFilm;
-  readonly close: () => void | Promise<void>;
+  /** Writes down an error of our own that came up in the shell. */
+  readonly logBug: (error: unknown) => void;
+  readonly close: () => Promise<void>;
 };
 
 export type WorkstationOptions = {
@@ -16,9 +26,4 @@ export type WorkstationOptions = {
   readonly showFolder: ((path: string) => Promise<void>) | null;
 };
 
-/** "failed" carries a sentence that says what to do; the library is as it was. */
-export type OpenedWorkstation =
-  | { readonly kind: "open"; readonly workstation: Workstation }
-  | { readonly kind: "failed"; readonly sentence: string };
-
-export type OpenWorkstation = (options: WorkstationOptions) => Promise<OpenedWorkstation>;
+export type OpenWorkstation = (options: WorkstationOptions) => Promise<Workstation>;

@@ -25,6 +25,8 @@ export type OpenedGame = GameRecords & { readonly sequence: number; readonly his
 export type Library = {
   readonly path: string;
   readonly schemaVersion: number;
+  /** Of SQLite. */
+  readonly engineVersion: string;
   readonly readOnly: boolean;
   /** The copy that was made before an upgrade, or null when there was none to make. */
   readonly copyBeforeUpgrade: string | null;
@@ -125,6 +127,7 @@ export function libraryOf(parts: LibraryParts): Library {
   return {
     path,
     schemaVersion: parts.schemaVersion,
+    engineVersion: db.prepare<[], string>("SELECT sqlite_version()").pluck().get() ?? "",
     readOnly,
     copyBeforeUpgrade: parts.copyBeforeUpgrade,
     isNew: parts.isNew,

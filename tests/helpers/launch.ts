@@ -40,7 +40,8 @@ export async function launchShell(options: LaunchOptions = {}): Promise<Launched
   const args = [program, "--no-window", "--library", libraryPath, ...(options.args ?? [])];
   const child = spawn(process.execPath, args, {
     cwd: projectRoot,
-    env: { ...process.env, ...options.env },
+    // The program's own log lies beside the library, and not among the person's.
+    env: { ...process.env, XDG_STATE_HOME: join(libraryPath, "..", "state"), ...options.env },
     stdio: ["ignore", "pipe", "pipe"],
   });
   let printed = "";

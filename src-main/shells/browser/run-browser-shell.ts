@@ -4,8 +4,6 @@ import { parseShellArguments, type ShellArguments } from "../arguments.ts";
 import { dataFolder } from "../data-folder.ts";
 import { onEnding } from "../ending.ts";
 import type { Pages } from "../pages.ts";
-import { singlePage } from "../pages.ts";
-import { plainPage } from "../plain-page.ts";
 import { createSocketService } from "../serve-calls.ts";
 import type { OpenWorkstation, Workstation } from "../workstation.ts";
 import { openAppWindow, profileFolderFor } from "./app-window.ts";
@@ -31,20 +29,23 @@ export async function runBrowserShell(parts: BrowserShellParts): Promise<number>
     return 2;
   }
   const args = parsed.value;
-  const opened = await parts.openWorkstation({
+  const workstation = await parts.openWorkstation({
     libraryPath: args.libraryPath,
     pickFilm: null,
     showFolder: hasDisplay() ? showFolder : null,
   });
-  if (opened.kind === "failed") {
-    console.error(opened.sentence);
-    if (args.window && hasDisplay()) await showFailure(opened.sentence, args);
-    return 1;
-  }
   try {
-    return await serve(opened.workstation, parts, args);
+    const opening = workstation.opening();
+    if (opening.state === "closed") {
+      console.error(opening.sentence);
+      // Without a window to offer more, and no backup to put in its place, the sentence is all there is to say.
+      const hasMore = opening.canReplace && opening.backups > 0;
+      if (!hasMore && !(args.window && hasDisplay())) return 1;
+    }
+    const code = await serve(workstation, parts, args);
+    return workstation.opening().state === "closed" ? 1 : code;
   } finally {
-    await opened.workstation.close();
+    await workstation.close();
   }
 }
 
@@ -53,29 +54,14 @@ async function serve(workstation: Workstation, parts: BrowserShellParts, args: S
     port: args.port,
     pages: parts.readPages(),
     serveFilm: workstation.serveFilm,
-    serveSocket: createSocketService(workstation.router),
+    serveSocket: createSocketService(workstation, workstation.logBug),
+    logBug: workstation.logBug,
     ...(parts.policy === undefined ? {} : { policy: parts.policy }),
   });
   if (server === null) return 1;
   try {
     await show(server, args);
     return 0;
-  } finally {
-    await server.close();
-  }
-}
-
-/** The sentence in a window, for a person who started the program from a menu and sees no terminal. */
-async function showFailure(sentence: string, args: ShellArguments): Promise<void> {
-  const server = await listen({
-    port: args.port,
-    pages: singlePage(plainPage("Crewglass could not open the library", [sentence])),
-    serveFilm: async () => new Response(null, { status: 404 }),
-    serveSocket: (socket) => socket.terminate(),
-  });
-  if (server === null) return;
-  try {
-    await show(server, args);
   } finally {
     await server.close();
   }

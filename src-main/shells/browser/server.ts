@@ -25,6 +25,7 @@ export type ShellServerOptions = {
   readonly pages: Pages;
   readonly serveFilm: ServeFilm;
   readonly serveSocket: (socket: WebSocket) => void;
+  readonly logBug: (error: unknown) => void;
   /** The content security policy for a socket origin, where it is not the product's own. */
   readonly policy?: (socketOrigin: string) => string;
 };
@@ -54,9 +55,9 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   const onRequest = (request: IncomingMessage, response: ServerResponse): void => {
     for (const [name, value] of Object.entries(headers)) response.setHeader(name, value);
     respond(request, response, gate, options, origin).catch((error: unknown) => {
-      console.error(error);
+      options.logBug(error);
       if (response.headersSent) response.destroy();
-      else refuse(response, { status: 500, sentence: "Crewglass failed to answer; its terminal says why." });
+      else refuse(response, { status: 500, sentence: "Crewglass failed to answer; its log says where." });
     });
   };
   server.on("request", onRequest);

@@ -47,7 +47,7 @@ function servePages(pages: Pages, workstation: Workstation): void {
 }
 
 function serveCalls(workstation: Workstation): void {
-  const servePort = createPortService(workstation.router);
+  const servePort = createPortService(workstation, workstation.logBug);
   ipcMain.on("crewglass:port", (event) => {
     const port = event.ports[0];
     if (port === undefined) return;
@@ -66,17 +66,21 @@ function openWindow(): void {
 async function start(): Promise<void> {
   const parsed = parseShellArguments(argumentsOfApp(process.argv, app.isPackaged));
   if (parsed.kind === "refused") return fail(parsed.sentence);
-  const opened = await openWorkstation(app.getAppPath(), {
+  // A library that does not open is served too: the window says why, and what can be done.
+  const workstation = await openWorkstation(app.getAppPath(), {
     libraryPath: parsed.value.libraryPath,
     pickFilm,
     showFolder,
   });
-  if (opened.kind === "failed") return fail(opened.sentence);
   session.defaultSession.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
   session.defaultSession.setPermissionCheckHandler(() => false);
-  servePages(readPages(join(app.getAppPath(), "out", "renderer")), opened.workstation);
-  serveCalls(opened.workstation);
-  app.on("will-quit", () => void opened.workstation.close());
+  servePages(readPages(join(app.getAppPath(), "out", "renderer")), workstation);
+  serveCalls(workstation);
+  app.once("will-quit", (event) => {
+    // Electron waits for no promise: a last backup is made first, and then it quits again.
+    event.preventDefault();
+    void workstation.close().finally(() => app.exit());
+  });
   app.on("second-instance", () => window?.focus());
   app.on("window-all-closed", () => app.quit());
   Menu.setApplicationMenu(null);

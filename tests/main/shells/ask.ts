@@ -1,8 +1,11 @@
 /** Speaks to the running browser shell as an attacker may: any header, any path, any bytes. */
 import { request } from "node:http";
 import { connect } from "node:net";
+import { createORPCClient } from "@orpc/client";
+import { RPCLink } from "@orpc/client/websocket";
 import { expect } from "vitest";
 import { WebSocket } from "ws";
+import type { Client } from "../../../src-renderer/app/client.ts";
 
 export type Answer = {
   readonly status: number;
@@ -96,4 +99,10 @@ export function openSocket(
     });
     socket.once("error", fail);
   });
+}
+
+/** The window's client on a socket that was opened. */
+export function callsOver(opened: Awaited<ReturnType<typeof openSocket>>): Client {
+  if (!("socket" in opened)) throw new Error(`the socket was refused with ${opened.status}`);
+  return createORPCClient(new RPCLink({ websocket: opened.socket as unknown as globalThis.WebSocket }));
 }

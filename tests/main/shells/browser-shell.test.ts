@@ -8,7 +8,7 @@ import { beforeAll, describe, expect, onTestFinished, test, vi } from "vitest";
 import { applicationId } from "../../../src-main/store/upgrade.ts";
 import { ensureBuilt, launchShell, projectRoot } from "../../helpers/launch.ts";
 import { temporaryFolder } from "../store/temporary-library.ts";
-import { ask, cookieOf } from "./ask.ts";
+import { ask, callsOver, cookieOf, openSocket } from "./ask.ts";
 
 beforeAll(ensureBuilt, 60_000);
 
@@ -138,17 +138,22 @@ describe.skipIf(process.platform === "win32")("the window", () => {
     expect(await shell.ended).toBe(0);
   });
 
-  test("shows a library that cannot be opened as a sentence, and the program ends with 1 when it is closed", async () => {
+  test("shows why a library cannot be opened, and the program ends with 1 when it is closed", async () => {
     const path = join(temporaryFolder(), "l.crewglass");
     writeFileSync(path, "a shopping list");
     const browser = standInBrowser();
     const shell = run(["--library", path], browser.env);
     await browser.started();
     const opened = address(browser.flags());
-    const page = await ask(new URL(opened).origin, "/", { headers: { cookie: await cookieOf(opened) } });
-    expect(page.body.toString()).toContain("could not open the library");
-    expect(page.body.toString()).toMatch(/is not a Crewglass library.*was left as it is/u);
-    expect(page.body.toString()).not.toContain("<script");
+    const { origin } = new URL(opened);
+    const client = callsOver(await openSocket(origin, { cookie: await cookieOf(opened), origin }));
+    expect(await client.library.opening()).toMatchObject({
+      state: "closed",
+      reason: "not-a-library",
+      sentence: expect.stringMatching(/is not a Crewglass library.*was left as it is/u),
+      // A person's own file is not to be put aside for a new library.
+      canReplace: false,
+    });
     expect(shell.output()).toContain("is not a Crewglass library");
     shell.kill("SIGTERM");
     expect(await shell.ended).toBe(1);

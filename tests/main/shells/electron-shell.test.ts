@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { createORPCClient } from "@orpc/client";
 import { RPCLink } from "@orpc/client/message-port";
+import { listBackups } from "../../../src-main/backups/backup-shelf.ts";
 import type { Client } from "../../../src-renderer/app/client.ts";
 import { ensureBuilt, projectRoot } from "../../helpers/launch.ts";
 import { mainPortOver } from "./main-port.ts";
@@ -49,6 +50,7 @@ const electron = vi.hoisted(() => {
         requestSingleInstanceLock: () => calls.push("lock") > 0,
         whenReady: () => ready.promise,
         on: listen("app"),
+        once: listen("app"),
         quit: () => void calls.push("quit"),
         exit: () => void calls.push("exit"),
       },
@@ -98,8 +100,13 @@ beforeAll(async () => {
   expect(calls).toEqual(["enableSandbox", "registerSchemesAsPrivileged", "lock"]);
 }, 60_000);
 
-afterAll(() => {
-  emit("app will-quit");
+afterAll(async () => {
+  // Electron waits for no promise: it is kept from quitting until the library is backed up and closed.
+  let prevented = false;
+  emit("app will-quit", { preventDefault: () => (prevented = true) });
+  expect(prevented).toBe(true);
+  await vi.waitFor(() => expect(calls).toContain("exit"), 10_000);
+  expect(listBackups(libraryPath)).toHaveLength(1);
   process.argv = argv;
   rmSync(folder, { recursive: true, force: true });
 });

@@ -5,13 +5,10 @@ import { setTimeout as pause } from "node:timers/promises";
 import { createORPCClient } from "@orpc/client";
 import { RPCLink as PortLink } from "@orpc/client/message-port";
 import { RPCLink as SocketLink } from "@orpc/client/websocket";
-import { os, type RouterClient } from "@orpc/server";
+import { type AnyRouter, os, type RouterClient } from "@orpc/server";
 import { afterEach, describe, expect, onTestFinished, test, vi } from "vitest";
 import { WebSocketServer } from "ws";
 import { put } from "#core/game/changes";
-import { projectRoot } from "../../helpers/launch.ts";
-import { reportWriters } from "../../../src-main/reports/report-writers.ts";
-import { createService } from "../../../src-main/service/create-service.ts";
 import { createPortService, createSocketService } from "../../../src-main/shells/serve-calls.ts";
 import {
   type Client,
@@ -23,24 +20,20 @@ import {
   portLine,
   type Reconnecting,
 } from "../../../src-renderer/app/client.ts";
-import { contentFilmTools } from "../service/content-film-tools.ts";
+import { aService } from "../service/a-service.ts";
 import { aGame } from "../store/build-game.ts";
-import { openTemporary, temporaryFolder } from "../store/temporary-library.ts";
+import { openTemporary } from "../store/temporary-library.ts";
 import { mainPortOver } from "./main-port.ts";
+
+/** A service that nothing replaces. */
+const always = (router: AnyRouter) => ({ router: () => router, onReplaced: () => {} });
+const failOn = (error: unknown): never => {
+  throw error;
+};
 
 async function aRouter() {
   const library = await openTemporary();
-  const logged: string[] = [];
-  const router = createService({
-    library,
-    filmTools: contentFilmTools,
-    shell: { pickFilm: null, showFolder: null, homeFolder: temporaryFolder() },
-    reportWriters: () => reportWriters(projectRoot),
-    demo: null,
-    version: "0.1.0",
-    log: (line) => void logged.push(line),
-  });
-  return { router, library, logged };
+  return { ...aService(library), library };
 }
 
 /** One stream without end, and a promise that settles once the service has given it up. */
@@ -98,7 +91,7 @@ describe("over a message port", () => {
     const client = clientOf(keepConnected(async () => portLine(port1)));
     const early = client.library.info();
     await pause(20);
-    createPortService(router)(mainPortOver(port2 as never));
+    createPortService(always(router), failOn)(mainPortOver(port2 as never));
     expect((await early).schemaVersion).toBeGreaterThan(0);
     await expectWholeService(client);
   });
@@ -110,7 +103,7 @@ describe("over a message port", () => {
     ["bytes", new Uint8Array([1, 2, 3])],
   ])("a message that is no call closes its port and no other: %s", async (_name, message) => {
     const { router, logged } = await aRouter();
-    const serve = createPortService(router);
+    const serve = createPortService(always(router), failOn);
     const bad = new MessageChannel();
     const good = new MessageChannel();
     serve(mainPortOver(bad.port2 as never));
@@ -127,7 +120,7 @@ describe("over a message port", () => {
   test("when the window goes, the service stops what it did for it", async () => {
     const { router, stopped } = aWatchedRouter();
     const { port1, port2 } = new MessageChannel();
-    createPortService(router)(mainPortOver(port2 as never));
+    createPortService(always(router), failOn)(mainPortOver(port2 as never));
     const stream = createORPCClient<WatchedClient>(new PortLink({ port: port1 }));
     port1.start();
     const first = (await stream.watch()).next();
@@ -139,7 +132,7 @@ describe("over a message port", () => {
   test("when the window goes, what it watched ends", async () => {
     const { router, library } = await aRouter();
     const { port1, port2 } = new MessageChannel();
-    createPortService(router)(mainPortOver(port2 as never));
+    createPortService(always(router), failOn)(mainPortOver(port2 as never));
     const client = clientOf(keepConnected(async () => portLine(port1)));
     const game = await client.games.create(newGame);
     const edits = await client.games.watch({ gameId: game.id });
@@ -174,14 +167,14 @@ describe("over a socket", () => {
 
   test("the whole service is there", async () => {
     const { router } = await aRouter();
-    const { port, drop } = await listen(createSocketService(router));
+    const { port, drop } = await listen(createSocketService(always(router), failOn));
     await expectWholeService(clientOf(keepConnected(socketTo(port))));
     await drop();
   });
 
   test("when the window goes, the service stops what it did for it", async () => {
     const { router, stopped } = aWatchedRouter();
-    const { port, drop } = await listen(createSocketService(router));
+    const { port, drop } = await listen(createSocketService(always(router), failOn));
     const socket = new WebSocket(`ws://127.0.0.1:${port}/rpc`);
     const stream = createORPCClient<WatchedClient>(new SocketLink({ websocket: socket }));
     expect((await (await stream.watch()).next()).value).toBe("begun");
@@ -192,7 +185,7 @@ describe("over a socket", () => {
 
   test("a line that breaks is seen to, opened again, and calls made meanwhile wait for it", async () => {
     const { router } = await aRouter();
-    const first = await listen(createSocketService(router));
+    const first = await listen(createSocketService(always(router), failOn));
     const line = keepConnected(socketTo(first.port), { retryMs: 20 });
     const states = statesOf(line.connection);
     const client = clientOf(line);
@@ -203,7 +196,7 @@ describe("over a socket", () => {
     await expect(watched).rejects.toThrow();
     await vi.waitFor(() => expect(line.connection.getState()).toBe("lost"));
     const waiting = client.library.info();
-    const second = await listen(createSocketService(router), first.port);
+    const second = await listen(createSocketService(always(router), failOn), first.port);
     expect((await waiting).appVersion).toBe("0.1.0");
     expect(states).toEqual(["connecting", "open", "lost", "open"]);
     line.close();
@@ -212,7 +205,7 @@ describe("over a socket", () => {
 
   test("a call that finds no line says so after a while, or at once when it is given up", async () => {
     const { router } = await aRouter();
-    const { port, drop } = await listen(createSocketService(router));
+    const { port, drop } = await listen(createSocketService(always(router), failOn));
     await drop();
     const line = keepConnected(socketTo(port), { retryMs: 20, patienceMs: 100 });
     const client = clientOf(line);
