@@ -55,6 +55,7 @@ export function frameOf(line: string): string[] {
   const ours = /(?:^|[/\\])((?:src-main|src-core|src-renderer|out|assets|node_modules|tests)[/\\][\w./\\@-]+)$/u.exec(
     file,
   );
-  const known = ours?.[1] ?? (/^node:[\w/]+$/u.test(file) ? file : "elsewhere");
-  return [`${name ?? "(nameless)"} ${known.replaceAll("\\", "/")}:${row}:${column}`];
+  const known = ours?.[1] ?? (/^node:[\w/]+$/u.test(file) ? file : null);
+  // A function that is not of a file we know may be no function: the line may be part of a message.
+  return known === null ? ["elsewhere"] : [`${name ?? "(nameless)"} ${known.replaceAll("\\", "/")}:${row}:${column}`];
 }

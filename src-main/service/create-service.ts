@@ -184,10 +184,8 @@ export function createService(options: ServiceOptions) {
     },
     packets: {
       drop: os.packets.drop.handler(({ input: { id, base64 } }) => inbox.take(id, Buffer.from(base64, "base64"))),
-      preview: os.packets.preview.handler(({ input: { gameId, options } }) => packets.preview(gameId, options)),
-      write: os.packets.write.handler(({ input: { gameId, folder, options } }) =>
-        packets.write(gameId, folder, options),
-      ),
+      preview: os.packets.preview.handler(({ input }) => packets.preview(input.gameId, input.options)),
+      write: os.packets.write.handler(({ input }) => packets.write(input.gameId, input.folder, input.options)),
       look: os.packets.look.handler(({ input, signal }) => packets.look(input.path, signal)),
       import: os.packets.import.handler(({ input, signal }) => packets.import(input.path, signal)),
       list: os.packets.list.handler(() => library.packets.list()),

@@ -76,7 +76,10 @@ export async function openWorkstation(programFolder: string, options: Workstatio
   };
   const entering = { path, programFolder, version, log, door, options };
   const enter = async (how: { readonly anew: boolean }): Promise<void> => {
+    const wasOpen = state.library !== null;
     state = await stateOf({ ...entering, ...how });
+    // From closed to closed nothing is different for whoever asks.
+    if (!wasOpen && state.library === null) return;
     for (const listener of replaced) listener();
   };
   state = await stateOf({ ...entering, anew: false });

@@ -41,7 +41,7 @@ function sentenceOf(path: string, fault: OpenFault): string {
     case "not-a-library":
       return `${path} is not a Crewglass library, or its beginning is damaged, and was left as it is: choose a library, or a place for a new one, with --library PATH.`;
     case "damaged":
-      return `${path} is damaged and was left as it is: keep a copy of it, put an earlier copy in its place (those made before an upgrade lie beside it), or start a new library with --library PATH.`;
+      return `${path} is damaged and was left as it is: put a backup in its place, which keeps it (the window offers those that lie beside it, as does a copy made before an upgrade), or start a new library with --library PATH.`;
     case "newer":
       return `${path} was made by a newer Crewglass (schema ${fault.schema}); this one reads up to ${fault.readable}: update the program. The library is untouched.`;
     case "in-use":

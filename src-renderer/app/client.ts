@@ -99,6 +99,26 @@ export function keepConnected(
   };
 }
 
+/**
+ * Waits until a line that is about to be ended has been, and the next one is open; not longer than the patience, in
+ * milliseconds, as the line may have been ended before anybody waited.
+ */
+export function nextLine({ subscribe, getState }: Connection, patienceMs = 3000): Promise<void> {
+  return new Promise((settle) => {
+    let wasLost = getState() !== "open";
+    const finish = (): void => {
+      clearTimeout(timer);
+      unsubscribe();
+      settle();
+    };
+    const timer = setTimeout(finish, patienceMs);
+    const unsubscribe = subscribe(() => {
+      if (getState() !== "open") wasLost = true;
+      else if (wasLost) finish();
+    });
+  });
+}
+
 /** Opens a WebSocket line; rejects when it does not open. */
 export function openSocketLine(create: () => WebSocket): Promise<Line> {
   const socket = create();

@@ -1,5 +1,6 @@
 import { useId } from "react";
 import { type ExportState, writtenWords } from "./use-export.ts";
+import { CopyDetails } from "./copy-details.tsx";
 import { useFailures } from "./failures.tsx";
 import { Button } from "../parts/button.tsx";
 
@@ -38,9 +39,10 @@ export function ExportBar({
       );
     case "failed":
       return (
-        <p className="export-bar contradiction" role="alert">
-          Nothing was written. {state.message}
-        </p>
+        <div className="export-bar" role="alert">
+          <p className="contradiction">Nothing was written. {state.message}</p>
+          <CopyDetails code="EXPORT_FAILED" message={state.message} />
+        </div>
       );
     case "cancelled":
       return (

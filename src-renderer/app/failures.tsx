@@ -1,5 +1,6 @@
 import { createContext, useCallback, useContext, useMemo, useRef, useState, type ReactNode } from "react";
 import { Button } from "../parts/button.tsx";
+import { CopyDetails, CopyText } from "./copy-details.tsx";
 
 /** A failure as a person reads it. */
 export type Notice = {
@@ -101,15 +102,10 @@ function NoticeBox({ notice, onDismiss }: { readonly notice: Notice; readonly on
       <p>{notice.message}</p>
       {notice.command === null ? null : <code>{notice.command}</code>}
       <div className="row">
-        <Button onPress={() => void navigator.clipboard.writeText(details(notice))}>
-          {notice.command === null ? "Copy details" : "Copy command"}
-        </Button>
+        {notice.command === null ? null : <CopyText text={() => notice.command ?? ""} label="Copy command" />}
+        <CopyDetails code={notice.code} message={notice.message} command={notice.command} />
         <Button onPress={onDismiss}>Dismiss</Button>
       </div>
     </div>
   );
-}
-
-function details(notice: Notice): string {
-  return notice.command ?? `${notice.code}: ${notice.message}`;
 }

@@ -72,3 +72,11 @@ export function SeasonIcon() {
     </Icon>
   );
 }
+
+export function LibraryIcon() {
+  return (
+    <Icon>
+      <path d="M3.5 5h13v10.5h-13zM3.5 8.5h13M8 11h4M6 5V3h8v2" />
+    </Icon>
+  );
+}

@@ -9,8 +9,11 @@ import { type Client, watchConnection } from "./client.ts";
 import { useFailures } from "./failures.tsx";
 import { FirstGame } from "./first-game.tsx";
 import { GameCache } from "./game-cache.ts";
+import { knowVersion } from "./details.ts";
 import { KeySheet } from "./key-sheet.tsx";
 import { type Service, ServiceContext } from "./service.tsx";
+import { LibraryPlace } from "../library/library-place.tsx";
+import { Button } from "../parts/button.tsx";
 import { openNextAt } from "../stage/film/use-film.ts";
 import { applySheet, isDark, storedSheet } from "./sheet.ts";
 import {
@@ -19,15 +22,26 @@ import {
   FieldIcon,
   GradeIcon,
   HelpIcon,
+  LibraryIcon,
   MechanicsIcon,
   PaperIcon,
   SeasonIcon,
 } from "./spine-icons.tsx";
 
-type Place = "games" | "breakdown" | "fieldbook" | "gradesheet" | "season" | "mechanics";
+import { useBackupFailure } from "./use-backup-failure.ts";
+
+type Place = "games" | "breakdown" | "fieldbook" | "gradesheet" | "season" | "mechanics" | "library";
+
+type Props = {
+  readonly client: Client;
+  /** What was done to the library just before, in a sentence; empty when nothing was. */
+  readonly told: string;
+  /** Another library is in place: the window is begun anew with a sentence that says so. */
+  readonly onReplaced: (sentence: string) => void;
+};
 
 /** The window: a spine with the places, and the place that is open. */
-export function Workstation({ client }: { readonly client: Client }) {
+export function Workstation({ client, told, onReplaced }: Props) {
   const { attempt } = useFailures();
   const connection = useSyncExternalStore(watchConnection().subscribe, watchConnection().getState);
   const [service, setService] = useState<Service | null>(null);
@@ -43,6 +57,8 @@ export function Workstation({ client }: { readonly client: Client }) {
   const [mechanicsOpened, setMechanicsOpened] = useState(false);
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
+  const [isTold, setIsTold] = useState(told !== "");
+  const noBackup = useBackupFailure(client);
   // Packets that were dropped onto the window, wherever one was.
   const [dropped, setDropped] = useState<readonly File[]>([]);
 
@@ -67,6 +83,7 @@ export function Workstation({ client }: { readonly client: Client }) {
         const kept = await client.library.set(structuredClone(part) as Parameters<typeof client.library.set>[0]);
         setService((before) => before && { ...before, settings: kept });
       };
+      knowVersion(info.appVersion);
       setService({ client, info, settings, set });
       if (info.demoGameId === null) return;
       const demo = await GameCache.open(client, info.demoGameId);
@@ -168,6 +185,14 @@ export function Workstation({ client }: { readonly client: Client }) {
             Mechanics
           </button>
           <span className="gap" />
+          <button
+            type="button"
+            aria-current={place === "library" ? "page" : undefined}
+            onClick={() => setPlace("library")}
+          >
+            <LibraryIcon />
+            Library
+          </button>
           <button type="button" onClick={() => setKeysShown(true)}>
             <HelpIcon />
             Keys
@@ -185,7 +210,19 @@ export function Workstation({ client }: { readonly client: Client }) {
           </button>
         </nav>
         <main className="place">
-          {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
+          <div className="standings">
+            {service.info.readOnly || connection === "lost" ? <Standing lost={connection === "lost"} /> : null}
+            {noBackup !== null && place !== "library" ? (
+              <p className="standing" role="status">
+                {noBackup} <Button onPress={() => setPlace("library")}>Library</Button>
+              </p>
+            ) : null}
+            {isTold ? (
+              <p className="standing told" role="status">
+                {told} <Button onPress={() => setIsTold(false)}>Dismiss</Button>
+              </p>
+            ) : null}
+          </div>
           {cache && (place === "fieldbook" || place === "breakdown") ? (
             <FirstGame key={`guide ${cache.gameId}`} cache={cache} onPlace={setPlace} />
           ) : null}
@@ -202,7 +239,8 @@ export function Workstation({ client }: { readonly client: Client }) {
             />
           ) : null}
           {place === "season" ? <SeasonPlace dropped={dropped} /> : null}
-          {place === "games" || (place !== "mechanics" && place !== "season" && !cache) ? (
+          {place === "library" ? <LibraryPlace onReplaced={onReplaced} /> : null}
+          {place === "games" || (ofGame.has(place) && !cache) ? (
             <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
           ) : null}
           {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}
@@ -212,6 +250,9 @@ export function Workstation({ client }: { readonly client: Client }) {
     </ServiceContext.Provider>
   );
 }
+
+/** Places that show a game, and the list of games until there is one. */
+const ofGame: ReadonlySet<Place> = new Set(["breakdown", "fieldbook", "gradesheet"]);
 
 function Standing({ lost }: { readonly lost: boolean }) {
   return (

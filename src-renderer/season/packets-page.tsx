@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from "react";
 import { counted } from "#core/game/words";
+import { CopyDetails } from "../app/copy-details.tsx";
 import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { usePackets, type Waiting } from "./use-packets.ts";
@@ -158,7 +159,7 @@ function WaitingPacket({ one: { name, state } }: { readonly one: Waiting }) {
     case "refused":
       return (
         <li className="refused" role="alert">
-          <b>{name}</b> is not taken in. {state.message}
+          <b>{name}</b> is not taken in. {state.message} <CopyDetails code="PACKET_REFUSED" message={state.message} />
         </li>
       );
     case "taken":

@@ -2,6 +2,7 @@ import { useEffect, useMemo, useState } from "react";
 import { counted } from "#core/game/words";
 import { eligibilityOf } from "#core/season/eligibility";
 import { noticeLines } from "#core/season/season-words";
+import { CopyDetails } from "../app/copy-details.tsx";
 import { Button } from "../parts/button.tsx";
 import { AgreementPage } from "./agreement-page.tsx";
 import { EligibilityPage } from "./eligibility-page.tsx";
@@ -118,9 +119,10 @@ function Waiting({ season: { state, answer, isDemo, setup, change } }: { readonl
       );
     case "failed":
       return (
-        <p className="contradiction" role="alert">
-          The season could not be totalled. {state.message}
-        </p>
+        <div role="alert">
+          <p className="contradiction">The season could not be totalled. {state.message}</p>
+          <CopyDetails code="SEASON_FAILED" message={state.message} />
+        </div>
       );
     case "done":
       return answer === null ? (

@@ -41,7 +41,7 @@ describe("a damaged library", () => {
     truncateSync(path, readFileSync(path).length >> 1);
     const failure = await refusal(path);
     expect(failure.reason).toBe("damaged");
-    expect(failure.sentence).toContain("keep a copy");
+    expect(failure.sentence).toContain("put a backup in its place");
   });
 
   test("is refused and left as it is when pages in its middle are overwritten", async () => {
