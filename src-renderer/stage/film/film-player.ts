@@ -108,6 +108,8 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
   let state = pausedState(startIndex, film.timeOf(startIndex));
   let disposed = false;
   let playing: Play | null = null;
+  // While the player stops, which takes a paint or two: whoever moves the film meanwhile moves it from where it comes to stand.
+  let stopping: Promise<number> | null = null;
 
   const change = (part: Partial<PlayerState>): void => {
     if (disposed) return;
@@ -212,7 +214,11 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       const stopped = playing;
       playing = null;
       change({ mode: "paused" });
-      if (stopped !== null) change(at(await stopped.stop()));
+      if (stopped !== null) {
+        stopping = stopped.stop();
+        change(at(await stopping));
+        stopping = null;
+      }
       if (disposed || mode() !== "paused") return;
       const shown = await film.show(state.frameIndex, canvas);
       if (mode() === "paused") showVideo(false);
@@ -220,6 +226,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     },
     toggle: () => (isPlaying() ? player.pause() : player.play()),
     async seek(frameIndex) {
+      if (stopping !== null) await stopping;
       change(at(frameIndex));
       if (isPlaying()) {
         playing?.seek(state.frameIndex);
@@ -230,12 +237,14 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     seekTime: (timeSec) => player.seek(film.frameAt(timeSec)),
     async step(frames) {
       if (isPlaying()) await player.pause();
+      if (stopping !== null) await stopping;
       const shown = await film.step(frames, canvas);
       if (shown.kind !== "superseded" && !isPlaying()) change(at(shown.frameIndex));
       landed(shown);
     },
     async stepTime(seconds) {
       if (isPlaying()) await player.pause();
+      if (stopping !== null) await stopping;
       const there = film.frameAt(state.timeSec + seconds);
       const leastFrames = Math.sign(seconds);
       await player.seek(there === state.frameIndex ? there + leastFrames : there);

@@ -69,6 +69,26 @@ describe.each(clips)("$name", (clip) => {
   });
 });
 
+test("who moves the film while it comes to a stop gets there, from where it stopped", async () => {
+  for (const name of ["constant-30", "transport-stream"]) {
+    const { player, canvas } = await playerOf(name, 40);
+    await player.play();
+    await until(player, (state) => state.frameIndex > 45);
+    const stopping = player.pause();
+    await Promise.all([stopping, player.seek(200)]);
+    expect(player.getState()).toMatchObject({ mode: "paused", frameIndex: 200, shownIndex: 200 });
+    expect(codeOn(canvas)).toBe(200);
+    await player.play();
+    await until(player, (state) => state.frameIndex > 205);
+    await Promise.all([player.pause(), player.step(10)]);
+    const { frameIndex, shownIndex } = player.getState();
+    expect(frameIndex).toBeGreaterThan(215);
+    expect(shownIndex).toBe(frameIndex);
+    expect(codeOn(canvas)).toBe(frameIndex);
+    expect(canvas.style.visibility).toBe("visible");
+  }
+});
+
 test("the end of the film pauses on its last frame, and play starts over", async () => {
   for (const name of ["constant-30", "transport-stream"]) {
     const { film, player, canvas } = await playerOf(name, 285);
