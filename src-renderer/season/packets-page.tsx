@@ -5,6 +5,14 @@ import { Button } from "../parts/button.tsx";
 import { Labelled } from "../parts/labelled.tsx";
 import { usePackets, type Waiting } from "./use-packets.ts";
 
+/** Drops that were taken in, or cleared off the list: the window holds the last drop on, and this place is come back to. */
+const doneWith = new WeakSet<readonly File[]>();
+
+/** Whether packets that were dropped onto the window still wait for a person to say what becomes of them. */
+export function areWaiting(dropped: readonly File[]): boolean {
+  return dropped.length > 0 && !doneWith.has(dropped);
+}
+
 /** Packets of observers: looked at, taken in all or nothing, and what two sides say otherwise. */
 export function PacketsPage({
   dropped,
@@ -20,7 +28,7 @@ export function PacketsPage({
   const [watched, setWatched] = useState(packets.watchedFolder);
   const taken = useRef<readonly File[]>([]);
   useEffect(() => {
-    if (dropped === taken.current || dropped.length === 0) return;
+    if (dropped === taken.current || !areWaiting(dropped)) return;
     taken.current = dropped;
     void addFiles(dropped);
   }, [dropped, addFiles]);
@@ -76,11 +84,24 @@ export function PacketsPage({
           ) : (
             <p className="row">
               {ready > 0 ? (
-                <Button look="primary" onPress={() => void packets.takeAll()}>
+                <Button
+                  look="primary"
+                  onPress={() => {
+                    doneWith.add(dropped);
+                    void packets.takeAll();
+                  }}
+                >
                   Take in {counted(ready, "packet", "packets")}
                 </Button>
               ) : null}
-              <Button onPress={packets.clear}>Clear the list</Button>
+              <Button
+                onPress={() => {
+                  doneWith.add(dropped);
+                  packets.clear();
+                }}
+              >
+                Clear the list
+              </Button>
             </p>
           )}
         </section>

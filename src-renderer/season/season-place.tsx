@@ -7,7 +7,7 @@ import { Button } from "../parts/button.tsx";
 import { AgreementPage } from "./agreement-page.tsx";
 import { EligibilityPage } from "./eligibility-page.tsx";
 import { ObserversPage } from "./observers-page.tsx";
-import { PacketsPage } from "./packets-page.tsx";
+import { areWaiting, PacketsPage } from "./packets-page.tsx";
 import { PeoplePage } from "./people-page.tsx";
 import { PlacesPage } from "./places-page.tsx";
 import { SeasonExport } from "./season-export.tsx";
@@ -31,7 +31,7 @@ export function SeasonPlace({ dropped }: { readonly dropped: readonly File[] }) 
   const season = useSeason();
   const [page, setPage] = useState<Page>("totals");
   useEffect(() => {
-    if (dropped.length > 0) setPage("packets");
+    if (areWaiting(dropped)) setPage("packets");
   }, [dropped]);
   const [exporting, setExporting] = useState(false);
   const isOfTotals = page !== "packets" && page !== "places";
