@@ -22,7 +22,7 @@ export default defineConfig({
         test: {
           name: "node",
           environment: "node",
-          include: ["tests/{core,main,scene,layers}/**/*.test.{ts,tsx}"],
+          include: ["tests/{core,main,scene,layers,load}/**/*.test.{ts,tsx}"],
           // What a test starts keeps its log here, and not among the person's.
           env: { XDG_STATE_HOME: join(tmpdir(), "crewglass-test-state") },
           // Both cores: by itself vitest leaves one of two idle.
