@@ -45,7 +45,12 @@ const errors = Object.fromEntries(errorCodes.map((code) => [code, { data: failur
 const op = oc.errors(errors);
 
 const label = z.string().trim().min(1).max(200);
-const path = z.string().min(1).max(4096);
+/** No system has a place whose name holds NUL, and Node takes one for a mistake of the program. */
+const path = z
+  .string()
+  .min(1)
+  .max(4096)
+  .refine((value) => !value.includes("\0"), "no path");
 
 /** What can be taken back or made again next in a game, by name; null when there is nothing. */
 const historyShape = z.strictObject({ undo: z.string().nullable(), redo: z.string().nullable() });
