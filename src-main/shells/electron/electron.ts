@@ -98,6 +98,8 @@ app.on("web-contents-created", (_event, contents) => {
     return { action: "deny" };
   });
   contents.on("will-navigate", (event) => event.preventDefault());
+  // The event before tells of the window's own frame only.
+  contents.on("will-frame-navigate", (event) => event.preventDefault());
   contents.on("will-attach-webview", (event) => event.preventDefault());
 });
 

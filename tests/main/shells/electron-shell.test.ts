@@ -12,80 +12,9 @@ import { listBackups } from "../../../src-main/backups/backup-shelf.ts";
 import type { Client } from "../../../src-renderer/app/client.ts";
 import { ensureBuilt, projectRoot } from "../../helpers/launch.ts";
 import { mainPortOver } from "./main-port.ts";
+import { calls, emit, handlerOf, newContents, ready, serve } from "./recorded-electron.ts";
 
-type Listener = (...args: never[]) => unknown;
-
-const electron = vi.hoisted(() => {
-  const calls: string[] = [];
-  const listeners = new Map<string, Listener[]>();
-  const heard: { [name: string]: unknown } = {};
-  const ready = Promise.withResolvers<void>();
-  const listen =
-    (of: string) =>
-    (event: string, listener: Listener): void =>
-      void listeners.set(`${of} ${event}`, [...(listeners.get(`${of} ${event}`) ?? []), listener]);
-  class BrowserWindow {
-    constructor(options: unknown) {
-      calls.push("new BrowserWindow");
-      heard["window"] = options;
-    }
-    once = listen("window");
-    show = (): void => void calls.push("show");
-    focus = (): void => void calls.push("focus");
-    loadURL = (url: string): Promise<void> => {
-      calls.push(`loadURL ${url}`);
-      return Promise.resolve();
-    };
-  }
-  return {
-    calls,
-    listeners,
-    heard,
-    ready,
-    module: {
-      app: {
-        isPackaged: false,
-        getAppPath: () => process.env["CREWGLASS_TEST_ROOT"] ?? "",
-        enableSandbox: () => void calls.push("enableSandbox"),
-        requestSingleInstanceLock: () => calls.push("lock") > 0,
-        whenReady: () => ready.promise,
-        on: listen("app"),
-        once: listen("app"),
-        quit: () => void calls.push("quit"),
-        exit: () => void calls.push("exit"),
-      },
-      BrowserWindow,
-      dialog: { showErrorBox: (title: string, text: string) => void (heard["error"] = [title, text]) },
-      ipcMain: { on: listen("ipc") },
-      Menu: { setApplicationMenu: () => {} },
-      protocol: {
-        registerSchemesAsPrivileged: (schemes: unknown) => {
-          calls.push("registerSchemesAsPrivileged");
-          heard["schemes"] = schemes;
-        },
-        handle: (scheme: string, handler: unknown) => void (heard[scheme] = handler),
-      },
-      session: {
-        defaultSession: {
-          setPermissionRequestHandler: (handler: unknown) => void (heard["request"] = handler),
-          setPermissionCheckHandler: (handler: unknown) => void (heard["check"] = handler),
-        },
-      },
-      shell: { openExternal: (url: string) => void calls.push(`openExternal ${url}`) },
-    },
-  };
-});
-
-vi.mock("electron", () => electron.module);
-
-const { calls, heard, listeners } = electron;
-const handlerOf = <T>(name: string): T => heard[name] as T;
-const serve = (url: string, init?: RequestInit): Promise<Response> =>
-  handlerOf<(request: Request) => Promise<Response>>("app")(new Request(url, init));
-
-function emit(name: string, ...args: unknown[]): void {
-  for (const listener of listeners.get(name) ?? []) (listener as (...all: unknown[]) => unknown)(...args);
-}
+vi.mock("electron", async () => (await import("./recorded-electron.ts")).electron);
 
 const argv = process.argv;
 const folder = mkdtempSync(join(tmpdir(), "crewglass-test-"));
@@ -119,7 +48,7 @@ describe("the Electron entry", () => {
         privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true, codeCache: true },
       },
     ]);
-    electron.ready.resolve();
+    ready.resolve();
     await vi.waitFor(() => expect(calls).toContain("loadURL app://crewglass/"), 10_000);
     expect(handlerOf<{ webPreferences: unknown }>("window").webPreferences).toMatchObject({
       contextIsolation: true,
@@ -142,17 +71,11 @@ describe("the Electron entry", () => {
   });
 
   test("opens no window, follows no link and attaches no other page", () => {
-    const denied: string[] = [];
-    let open: (details: { url: string }) => unknown = () => null;
-    emit("app web-contents-created", null, {
-      setWindowOpenHandler: (handler: typeof open) => (open = handler),
-      on: (event: string, listener: (event: { preventDefault: () => void }) => void) =>
-        listener({ preventDefault: () => denied.push(event) }),
-    });
-    expect(open({ url: "https://evil.example/" })).toEqual({ action: "deny" });
-    expect(open({ url: "file:///etc/passwd" })).toEqual({ action: "deny" });
+    const { open, prevented } = newContents();
+    expect(open("https://evil.example/")).toEqual({ action: "deny" });
+    expect(open("file:///etc/passwd")).toEqual({ action: "deny" });
     expect(calls.filter((call) => call.startsWith("openExternal"))).toEqual([]);
-    expect(denied.toSorted()).toEqual(["will-attach-webview", "will-navigate"]);
+    expect(prevented.toSorted()).toEqual(["will-attach-webview", "will-frame-navigate", "will-navigate"]);
   });
 
   test("serves its own pages with a policy, and nothing else", async () => {
