@@ -24,14 +24,16 @@ const pictureShape = z.discriminatedUnion("kind", [
   }),
 ]) satisfies z.ZodType<Shape>;
 
-const boxShape = z.strictObject({ x: finite, y: finite, width: finite.positive(), height: finite.positive() });
+/** Smaller than any picture: one drawn through less would have places that no PDF can hold. */
+const extent = finite.min(1e-3);
+const boxShape = z.strictObject({ x: finite, y: finite, width: extent, height: extent });
 export const assetKeyShape = z.string().regex(/^[\w.-]{1,160}$/u);
 
 const figureShape = z.strictObject({
   picture: z.strictObject({
     surface: z.enum(["film", "paper"]),
     box: boxShape,
-    inkUnit: finite.positive(),
+    inkUnit: finite.min(1e-6),
     shapes: z.array(pictureShape).max(20_000).readonly(),
     stillKey: assetKeyShape.nullable(),
   }),

@@ -14,6 +14,7 @@ import {
   partName,
 } from "#core/exchange/packet";
 import { packetFault } from "#core/exchange/packet-faults";
+import { readOnly } from "../film/read-only.ts";
 import { sha256 } from "../store/versions.ts";
 import { openArchive, Unreadable } from "./archive.ts";
 import { jsonLines, jsonOf } from "./json-lines.ts";
@@ -39,7 +40,7 @@ export type Reading = {
 /** Reads a packet whole, or refuses it with what to do. Throws what the file system throws, and an AbortError. */
 export async function readPacket(path: string, reading: Reading = {}): Promise<ReadPacket> {
   if (!isAbsolute(path)) return refusal("not-a-packet", "Give the packet's whole path, from the root or the drive.");
-  const file = await open(path, "r");
+  const file = await open(path, readOnly);
   try {
     const facts = await file.stat();
     if (!facts.isFile()) return refusal("not-a-packet", `${path} is no file: choose the packet itself.`);

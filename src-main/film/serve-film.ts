@@ -2,6 +2,7 @@ import { open, type FileHandle } from "node:fs/promises";
 import { extname } from "node:path";
 import { fingerprintFilm } from "./fingerprint.ts";
 import { parseRange } from "./range.ts";
+import { readOnly } from "./read-only.ts";
 
 /** Where a film lies on disk, and the content it must have there; null serves whatever lies there. */
 export type FilmFile = { readonly path: string; readonly fingerprint: string | null };
@@ -122,7 +123,7 @@ type Opened = OpenedFile | { readonly ok: false; readonly missing: boolean };
 async function openFile(path: string): Promise<Opened> {
   let handle: FileHandle;
   try {
-    handle = await open(path, "r");
+    handle = await open(path, readOnly);
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
     return { ok: false, missing: code === "ENOENT" || code === "ENOTDIR" };

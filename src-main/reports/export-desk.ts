@@ -10,6 +10,10 @@ const unfinished = ".crewglass-unfinished-";
 /** A folder left behind by a program that was killed is taken for one after this. */
 const leftBehindMs = 3_600_000;
 const mostNumbered = 1000;
+/** No person has more begun at a time: beyond it, the one that was longest left alone is given up. */
+const mostUnderWay = 16;
+/** Pictures kept in memory for all exports under way: a clinic's page of fifty plays takes some 150 MB. */
+const mostKeptBytes = 512 * 1024 * 1024;
 
 export type Written = { readonly folder: string; readonly files: readonly string[] };
 
@@ -61,6 +65,8 @@ export function createExportDesk(options: {
   const exportOf = (exportId: string): Export => {
     const one = underWay.get(exportId);
     if (!one) throw new Failure("NOT_FOUND", "This export is no longer under way: begin it again.");
+    underWay.delete(exportId);
+    underWay.set(exportId, one);
     return one;
   };
   const pathIn = (one: Export, file: string, isNew: boolean): string => {
@@ -86,6 +92,8 @@ export function createExportDesk(options: {
       if (!isAbsolute(folder))
         throw new Failure("INVALID", "Give the folder's whole path, from the root or the drive.", { path: folder });
       const into = resolve(folder);
+      const [longestLeft] = underWay.keys();
+      if (underWay.size >= mostUnderWay && longestLeft !== undefined) drop(longestLeft);
       const exportId = options.newId();
       const part = join(into, `${unfinished}${exportId}`);
       await writingFile(into, async () => {
@@ -106,6 +114,10 @@ export function createExportDesk(options: {
     /** Keeps a still or moving picture until the export ends, or it is forgotten. */
     keep: (exportId: string, key: string, asset: ReportAsset): void => {
       const { assets } = exportOf(exportId);
+      const kept = [...underWay.values()].flatMap((one) => [...one.assets.values()]);
+      const sumBytes = kept.reduce((sum, { bytes }) => sum + bytes.length, asset.bytes.length);
+      if (sumBytes > mostKeptBytes)
+        throw new Failure("INVALID", "These are more pictures than a page can hold: write it in parts.");
       const before = assets.get(key);
       assets.set(key, before ? { ...before, bytes: Buffer.concat([before.bytes, asset.bytes]) } : asset);
     },

@@ -186,8 +186,19 @@ export function createService(options: ServiceOptions) {
       drop: os.packets.drop.handler(({ input: { id, base64 } }) => inbox.take(id, Buffer.from(base64, "base64"))),
       preview: os.packets.preview.handler(({ input }) => packets.preview(input.gameId, input.options)),
       write: os.packets.write.handler(({ input }) => packets.write(input.gameId, input.folder, input.options)),
-      look: os.packets.look.handler(({ input, signal }) => packets.look(input.path, signal)),
-      import: os.packets.import.handler(({ input, signal }) => packets.import(input.path, signal)),
+      look: os.packets.look.handler(async ({ input: { path }, signal }) => {
+        try {
+          return await packets.look(path, signal);
+        } catch (error) {
+          if (error instanceof Failure && error.code === "INVALID") await inbox.release(path);
+          throw error;
+        }
+      }),
+      import: os.packets.import.handler(async ({ input: { path }, signal }) => {
+        const imported = await packets.import(path, signal);
+        await inbox.release(path);
+        return imported;
+      }),
       list: os.packets.list.handler(() => library.packets.list()),
       conflicts: os.packets.conflicts.handler(() => library.packets.conflicts()),
       settle: os.packets.settle.handler(({ input }) => ({ conflicts: packets.settle(input) })),

@@ -117,7 +117,7 @@ async function run(
     counts.called += 1;
     const wrong = (what: string): void => {
       const about = `call ${index} of seed ${seed}, ${call.operation} (${call.kind}): ${what}`;
-      internal.push(`${about}\n${inspect(input, { depth: 6 }).slice(0, 2000)}\n${logged.splice(0).join("\n")}`);
+      internal.push(`${about}\n${inspect(input, { depth: 6 }).slice(0, 600)}\n${logged.splice(0).join("\n")}`);
     };
     try {
       const signal = AbortSignal.timeout(answerWithinMs);
@@ -183,9 +183,9 @@ function furnished(root: string): Places {
       put("film.svg", "<svg/>"),
     ],
     packets: [
-      put("sound.crewglass-packet", sound),
-      put("cut.crewglass-packet", sound.subarray(0, sound.length >> 1)),
-      put("empty.crewglass-packet", ""),
+      put("sound.crewpacket", sound),
+      put("cut.crewpacket", sound.subarray(0, sound.length >> 1)),
+      put("empty.crewpacket", ""),
     ],
     folders: [join(root, "home"), root],
   };
@@ -198,9 +198,9 @@ function strayIn(top: string, root: string, { exports }: Places): string[] {
     "untouched.txt",
     "no-film.mp4",
     "film.svg",
-    "sound.crewglass-packet",
-    "cut.crewglass-packet",
-    "empty.crewglass-packet",
+    "sound.crewpacket",
+    "cut.crewpacket",
+    "empty.crewpacket",
   ]);
   return files
     .filter(

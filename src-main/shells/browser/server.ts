@@ -40,6 +40,8 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
     maxHeaderSize: 16 * 1024,
     headersTimeout: 10_000,
     requestTimeout: 30_000,
+    // How often connections are held to the two: by itself every 30 s, so that one said nothing for 40.
+    connectionsCheckingInterval: 2000,
     // Node would answer a request without Host by itself, without the headers below; the gate refuses it.
     requireHostHeader: false,
   });
