@@ -3,7 +3,7 @@
  * because a browser allows six connections a host, and open streams would starve film of them.
  */
 import { createServer, type IncomingMessage, type ServerResponse, STATUS_CODES } from "node:http";
-import type { AddressInfo } from "node:net";
+import { type AddressInfo, Socket } from "node:net";
 import { Readable, type Duplex } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { WebSocketServer, type WebSocket } from "ws";
@@ -65,7 +65,10 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   server.on("request", onRequest);
   server.on("checkExpectation", onRequest);
   server.on("clientError", (_error, socket) => {
-    if (socket.writable) socket.end(rawResponse(400, headers));
+    if (!socket.writable) return;
+    // What comes after an answer gets none of its own: whoever reads could take it for the answer to something else.
+    const isAnswered = socket instanceof Socket && socket.bytesWritten > 0;
+    socket.end(isAnswered ? "" : rawResponse(400, headers));
   });
 
   const sockets = new WebSocketServer({ noServer: true, maxPayload: maxMessageBytes, perMessageDeflate: false });
@@ -73,7 +76,7 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   server.on("upgrade", (request: IncomingMessage, socket: Duplex, head: Buffer) => {
     socket.on("error", () => socket.destroy());
     const full = sockets.clients.size >= maxSockets;
-    const status = request.url !== "/rpc" ? 404 : (gate.checkUpgrade(request.headers)?.status ?? (full ? 503 : null));
+    const status = request.url !== "/rpc" ? 404 : (upgradeFault(request, gate) ?? (full ? 503 : null));
     if (status !== null) {
       socket.end(rawResponse(status, headers));
       return;
@@ -98,6 +101,23 @@ export async function startShellServer(options: ShellServerOptions): Promise<She
   };
 }
 
+/** Node gives the first of several Hosts and drops the others; RFC 9112, 3.2 has such a request refused. */
+function hasOneHost({ rawHeaders }: IncomingMessage): boolean {
+  return rawHeaders.filter((name, index) => index % 2 === 0 && name.toLowerCase() === "host").length <= 1;
+}
+
+function sourceFault(
+  request: IncomingMessage,
+  gate: Gate,
+): { readonly status: number; readonly sentence: string } | null {
+  if (!hasOneHost(request)) return { status: 400, sentence: "A request names one address." };
+  return gate.checkSource(request.headers);
+}
+
+function upgradeFault(request: IncomingMessage, gate: Gate): number | null {
+  return hasOneHost(request) ? (gate.checkUpgrade(request.headers)?.status ?? null) : 400;
+}
+
 async function respond(
   request: IncomingMessage,
   response: ServerResponse,
@@ -105,7 +125,7 @@ async function respond(
   options: ShellServerOptions,
   origin: string,
 ): Promise<void> {
-  const source = gate.checkSource(request.headers);
+  const source = sourceFault(request, gate);
   if (source !== null) return refuse(response, source);
   const [path = "/", query = ""] = (request.url ?? "/").split("?", 2);
   if (path === "/open" && request.method === "GET") return open(response, gate, query);
