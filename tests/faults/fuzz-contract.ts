@@ -24,6 +24,7 @@ import { openLibrary } from "../../src-main/store/open-library.ts";
 import { aPacket } from "../core/exchange/build-packet.ts";
 import { projectRoot } from "../helpers/launch.ts";
 import { mainPortOver } from "../main/shells/main-port.ts";
+import { serviceParts } from "../main/service/service-parts.ts";
 import { aWholeGame } from "../main/store/build-game.ts";
 import { type Call, callsOf, type Places, recent } from "./contract-calls.ts";
 
@@ -79,19 +80,26 @@ async function run(
   });
   if (!opened.ok) throw new Error(opened.failure.sentence);
   const { library } = opened;
-  const logged: string[] = [];
   const filmTools = createFilmTools();
+  const { parts, logged: bugs } = serviceParts(library);
   const router = createService({
-    library,
+    ...parts,
     filmTools,
     shell: { pickFilm: null, showFolder: null, homeFolder: join(root, "home") },
     reportWriters: () => reportWriters(projectRoot),
-    demo: null,
-    version: "0.1.0",
-    log: (line, error) => void logged.push(`${line}: ${error instanceof Error ? error.stack : String(error)}`),
   });
+  // What a window says of itself is written down as it says it.
+  const logged = (): string =>
+    bugs
+      .splice(0)
+      .filter(({ message }) => message !== "window failed")
+      .map(({ message, error }) => `${message}: ${error instanceof Error ? error.stack : String(error)}`)
+      .join("\n");
   const { port1, port2 } = new MessageChannel();
-  createPortService(router)(mainPortOver(port2));
+  createPortService(
+    { router: () => router, onReplaced: () => {} },
+    (error) => void bugs.push({ message: "line", error }),
+  )(mainPortOver(port2));
   const link = new RPCLink({ port: port1 });
   port1.start();
 
@@ -117,7 +125,7 @@ async function run(
     counts.called += 1;
     const wrong = (what: string): void => {
       const about = `call ${index} of seed ${seed}, ${call.operation} (${call.kind}): ${what}`;
-      internal.push(`${about}\n${inspect(input, { depth: 6 }).slice(0, 600)}\n${logged.splice(0).join("\n")}`);
+      internal.push(`${about}\n${inspect(input, { depth: 6 }).slice(0, 600)}\n${logged()}`);
     };
     try {
       const signal = AbortSignal.timeout(answerWithinMs);
@@ -135,7 +143,8 @@ async function run(
       else wrong(code);
     }
   }
-  for (const line of logged) internal.push(`logged: ${line}`);
+  const rest = logged();
+  if (rest !== "") internal.push(`logged: ${rest}`);
   const libraryFaults = library.faults();
   port1.close();
   library.close();

@@ -1,20 +1,11 @@
 import { createRouterClient, ORPCError, type RouterClient } from "@orpc/server";
-import { createBackupKeeper } from "../../../src-main/backups/backup-keeper.ts";
-import type { Log } from "../../../src-main/log/log.ts";
-import type { LibraryDoor } from "../../../src-main/service/library-procedures.ts";
 import { createService, type Service, type ServiceOptions } from "../../../src-main/service/create-service.ts";
 import { projectRoot } from "../../helpers/launch.ts";
 import { reportWriters } from "../../../src-main/reports/report-writers.ts";
 import type { Library } from "../../../src-main/store/library.ts";
 import { temporaryFolder } from "../store/temporary-library.ts";
 import { contentFilmTools } from "./content-film-tools.ts";
-
-/** The door of a library that stays where it is. */
-export const noDoor: LibraryDoor = {
-  opening: () => ({ state: "open" }),
-  tryAgain: async () => ({ state: "open" }),
-  replaceWith: () => Promise.reject(new Error("this library stays where it is")),
-};
+import { type Bug, serviceParts } from "./service-parts.ts";
 
 /** The service over a real library, called as the window calls it but in one process; `logged` is what reached the log. */
 export function aService(
@@ -23,25 +14,14 @@ export function aService(
 ): {
   readonly router: Service;
   readonly client: RouterClient<Service>;
-  readonly logged: { message: string; error: unknown }[];
+  readonly logged: Bug[];
 } {
-  const logged: { message: string; error: unknown }[] = [];
-  const log: Log = {
-    note: () => {},
-    bug: (message, error) => void logged.push({ message, error }),
-    tail: () => [],
-    path: null,
-  };
+  const { parts, logged } = serviceParts(library);
   const router = createService({
-    library,
+    ...parts,
     filmTools: contentFilmTools,
     shell: { pickFilm: null, showFolder: null, homeFolder: temporaryFolder() },
     reportWriters: () => reportWriters(projectRoot),
-    demo: null,
-    version: "0.1.0",
-    log,
-    backups: createBackupKeeper({ library, clock: () => new Date("2026-09-19T18:30:00Z"), told: () => {} }),
-    door: noDoor,
     ...with_,
   });
   return { router, client: createRouterClient(router), logged };

@@ -37,8 +37,9 @@ beforeAll(async () => {
   await vi.waitFor(() => expect(calls.some((call) => call.startsWith("loadURL"))).toBe(true), 10_000);
 }, 60_000);
 
-afterAll(() => {
-  emit("app will-quit");
+afterAll(async () => {
+  emit("app will-quit", { preventDefault: () => {} });
+  await vi.waitFor(() => expect(calls).toContain("exit"), 10_000);
   process.argv = argv;
   rmSync(folder, { recursive: true, force: true });
 });
