@@ -37,6 +37,15 @@ export function sealOf(seals: readonly Seal[], authorId: string): Seal | null {
   return seals.find((seal) => seal.authorId === authorId) ?? null;
 }
 
+/**
+ * The time at which something is said: now, but later than what it follows (the version `before` it, and the seal of its author), since a
+ * clock may have been put back. What stands after a seal would not say otherwise that it is an amendment.
+ */
+export function saidAt({ seals }: Pick<GameRecords, "seals">, before: string | null, by: By): string {
+  const follows = [before, sealOf(seals, by.authorId)?.sealedAt ?? null].filter((at) => at !== null);
+  return new Date(Math.max(by.now.getTime(), ...follows.map((at) => Date.parse(at) + 1))).toISOString();
+}
+
 /** Why a grade cannot stand as it is, in words that say what to do; null where it can. */
 export function gradeFault(
   scale: Scale,
@@ -87,7 +96,7 @@ export function gradeEdit(
     comment: said.comment.trim(),
     momentIds: said.momentIds,
     authorId: by.authorId,
-    gradedAt: by.now.toISOString(),
+    gradedAt: saidAt(records, before?.gradedAt ?? null, by),
   };
   const verb = isSealed ? "Amend the grade of" : "Grade";
   const label = `${verb} ${cell.position} in ${cell.criterion} of ${play ? `play ${play.number}` : "the game"}`;

@@ -3,7 +3,7 @@ import { put, remove } from "../game/changes.ts";
 import type { GameRecords, Ruling } from "../game/records.ts";
 import type { JudgedPlay } from "../scoring/judge-play.ts";
 import type { MeasuredSpot } from "../scoring/measured-spot.ts";
-import { type By, type GradeEdit, sealOf } from "./grades.ts";
+import { type By, type GradeEdit, saidAt, sealOf } from "./grades.ts";
 
 export type RulingSaid = Omit<Ruling, "id" | "gameId" | "authorId" | "ruledAt">;
 
@@ -53,7 +53,7 @@ export function rulingEdit(records: GameRecords, before: Ruling | null, said: Ru
     foul: said.foul.trim(),
     comment: said.comment.trim(),
     authorId: by.authorId,
-    ruledAt: by.now.toISOString(),
+    ruledAt: saidAt(records, before?.ruledAt ?? null, by),
   };
   const label = `${isSealed ? "Amend the ruling on" : "Ruling on"} ${said.foul.trim()} in play ${play.number}`;
   return { ok: true, label, changes: [put("ruling", before, after)] };

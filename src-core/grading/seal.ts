@@ -5,13 +5,19 @@ import { type By, type GradeEdit, sealOf } from "./grades.ts";
 /** Finishes a game for its author: it cannot be taken back. Refused while nothing has been said of it. */
 export function sealEdit(records: GameRecords, by: By): GradeEdit {
   if (sealOf(records.seals, by.authorId)) return { ok: false, sentence: "The game is finalised already." };
-  const said = [...records.grades, ...records.rulings].some(({ authorId }) => authorId === by.authorId);
-  if (!said) return { ok: false, sentence: "Nothing has been graded in this game: grade it before it is finalised." };
+  const isOwn = ({ authorId }: { readonly authorId: string }) => authorId === by.authorId;
+  const said = [
+    ...records.grades.filter(isOwn).map(({ gradedAt }) => gradedAt),
+    ...records.rulings.filter(isOwn).map(({ ruledAt }) => ruledAt),
+  ];
+  if (said.length === 0)
+    return { ok: false, sentence: "Nothing has been graded in this game: grade it before it is finalised." };
   const seal = {
     id: by.newId(),
     gameId: records.game.id,
     authorId: by.authorId,
-    sealedAt: by.now.toISOString(),
+    // Not before anything it closes, though the clock may have been put back since.
+    sealedAt: new Date(Math.max(by.now.getTime(), ...said.map((at) => Date.parse(at)))).toISOString(),
   };
   return { ok: true, label: "Finalise the game", changes: [put("seal", null, seal)] };
 }

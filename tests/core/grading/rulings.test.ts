@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { fieldPoint } from "#core/field/units";
 import { applyChanges, invert, removePlay } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
+import type { GameRecords, Ruling } from "#core/game/records";
 import { splitPlay } from "#core/game/split-join";
 import { noteEdit, noteOn } from "#core/grading/notes";
 import {
@@ -154,6 +155,32 @@ describe("a finalised game", () => {
     expect(isAmended(after, { authorId: "observer-1", at: grade!.gradedAt })).toBe(true);
     expect(isAmended(sealed, { authorId: "observer-1", at: sealed.grades[0]!.gradedAt })).toBe(false);
     expect(takeGradeBack(after, grade!)).toMatchObject({ ok: false });
+  });
+
+  it("says the same of what came before and after the seal when the clock is put back at any step", () => {
+    const said = (records: GameRecords, hour: number, points: number) => {
+      const edit = gradeEdit(records, cell, five, 3, { ...plain, points, reason: "as seen" }, at(hour));
+      return edit.ok ? applyChanges(records, edit.changes) : records;
+    };
+    const first = said(demoGame, 20, 3);
+    const second = said(first, 15, 4);
+    const seal = sealEdit(second, at(10));
+    const sealed = seal.ok ? applyChanges(second, seal.changes) : second;
+    const amended = said(sealed, 9, 2);
+    const isLate = ({ grades: [grade] }: GameRecords) =>
+      isAmended(amended, { authorId: "observer-1", at: grade!.gradedAt });
+    expect([first, second, amended].map(isLate)).toEqual([false, false, true]);
+    expect(amended.grades[0]!.points).toBe(2);
+    const about = { playId: play.id, kind: "flag", class: "correct", foul: "holding", comment: "seen again" } as const;
+    const ruling = rulingEdit(
+      sealed,
+      null,
+      { ...about, position: null, seers: [], momentId: null, spotGivenXYards: null },
+      at(9),
+    );
+    const [change] = ruling.ok ? ruling.changes : [];
+    const { ruledAt } = change?.after as Ruling;
+    expect(isAmended(sealed, { authorId: "observer-1", at: ruledAt })).toBe(true);
   });
 });
 
