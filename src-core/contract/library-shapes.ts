@@ -5,7 +5,11 @@ import { z } from "zod";
 export const closedReasons = [
   "gone",
   "damaged",
+  "log-alone",
+  "linked",
   "not-a-library",
+  "log-alone",
+  "linked",
   "newer",
   "in-use",
   "no-folder",

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, linkSync, renameSync, rmSync } from "node:fs";
+import { copyFileSync, existsSync, renameSync, rmSync } from "node:fs";
 import { dirname } from "node:path";
 import { keptName } from "./backup-names.ts";
 import { toDisk } from "./backup-shelf.ts";
@@ -7,8 +7,9 @@ import { toDisk } from "./backup-shelf.ts";
 const beside = ["-wal", "-shm", "-journal"] as const;
 
 /**
- * Puts a backup, or nothing, where a closed library lies, and keeps what lay there under a name that says why. At every
- * instant either the one or the other lies there whole. Gives the path of what was kept, null when nothing lay there.
+ * Puts a backup, or nothing, where a closed library lies, and keeps what lay there under a name that says why. A program that ends half
+ * way leaves the place empty at worst, which the next start says and does not fill by itself. Gives the path of what was kept, null
+ * when nothing lay there.
  */
 export function putInPlace(
   libraryPath: string,
@@ -22,26 +23,13 @@ export function putInPlace(
     copyFileSync(backupPath, part);
     toDisk(part);
   }
-  const left = beside.filter((suffix) => existsSync(libraryPath + suffix));
-  const kept = existsSync(libraryPath) || left.length > 0 ? freeName(keptName(libraryPath, word, at)) : null;
-  if (kept !== null) {
-    if (existsSync(libraryPath)) secondName(libraryPath, kept);
-    for (const suffix of left) renameSync(libraryPath + suffix, kept + suffix);
-  }
-  if (backupPath === null) rmSync(libraryPath, { force: true });
-  else renameSync(part, libraryPath);
+  // The log goes first: beside another file of its name it would be read into that.
+  const left = [...beside, ""].filter((suffix) => existsSync(libraryPath + suffix));
+  const kept = left.length > 0 ? freeName(keptName(libraryPath, word, at)) : null;
+  if (kept !== null) for (const suffix of left) renameSync(libraryPath + suffix, kept + suffix);
+  if (backupPath !== null) renameSync(part, libraryPath);
   toDisk(dirname(libraryPath));
   return kept;
-}
-
-/** A second name for the same file, so that the first is never without one; a copy where a disk knows no such thing. */
-function secondName(path: string, other: string): void {
-  try {
-    linkSync(path, other);
-  } catch {
-    copyFileSync(path, other);
-    toDisk(other);
-  }
 }
 
 function freeName(path: string): string {

@@ -8,6 +8,8 @@ export const openFailureReasons = [
   "read-only-folder",
   "not-a-library",
   "damaged",
+  "log-alone",
+  "linked",
   "newer",
   "in-use",
   "disk-full",
@@ -23,7 +25,7 @@ export type OpenFault =
   | { readonly reason: "newer"; readonly schema: number; readonly readable: number }
   | { readonly reason: "in-use"; readonly holder: string | null }
   | { readonly reason: "no-folder" | "failed"; readonly code: string }
-  | { readonly reason: "read-only-folder" | "not-a-library" | "damaged" | "disk-full" };
+  | { readonly reason: "read-only-folder" | "not-a-library" | "damaged" | "log-alone" | "linked" | "disk-full" };
 
 export function openFailure(path: string, fault: OpenFault): OpenFailure {
   return { reason: fault.reason, path, sentence: sentenceOf(path, fault) };
@@ -42,6 +44,10 @@ function sentenceOf(path: string, fault: OpenFault): string {
       return `${path} is not a Crewglass library, or its beginning is damaged, and was left as it is: choose a library, or a place for a new one, with --library PATH.`;
     case "damaged":
       return `${path} is damaged and was left as it is: put a backup in its place, which keeps it (the window offers those that lie beside it, as does a copy made before an upgrade), or start a new library with --library PATH.`;
+    case "log-alone":
+      return `${path} is not there, but the log of its newest edits is (${path}-wal): put the file back beside it, or choose a place for a new library with --library PATH.`;
+    case "linked":
+      return `${path} has another name on this disk (a hard link), and its newest edits may lie in a log beside that one: open it by the name beside which a file ending in -wal lies, and where there is none take the other name away.`;
     case "newer":
       return `${path} was made by a newer Crewglass (schema ${fault.schema}); this one reads up to ${fault.readable}: update the program. The library is untouched.`;
     case "in-use":

@@ -1,9 +1,20 @@
-import { accessSync, closeSync, constants, existsSync, mkdirSync, openSync, readSync, statSync } from "node:fs";
+import {
+  accessSync,
+  closeSync,
+  constants,
+  existsSync,
+  mkdirSync,
+  openSync,
+  readSync,
+  realpathSync,
+  statSync,
+} from "node:fs";
 import { dirname, resolve } from "node:path";
 import { readHolder, removeHolderNote, writeHolderNote } from "./holder-note.ts";
 import { type Library, libraryOf } from "./library.ts";
 import type { Migration } from "./migration.ts";
 import { migrations as releasedMigrations } from "./migrations/list.ts";
+import { mayHaveLogElsewhere } from "./other-names.ts";
 import { faultOf, openFailure, type OpenFailure, type OpenFault } from "./open-failure.ts";
 import { copyPrivately, type PrivateCopy } from "./private-copy.ts";
 import { loadSqlite, type Sqlite, type SqliteConstructor, systemCode, whyNotHere } from "./sqlite.ts";
@@ -49,14 +60,20 @@ export async function openLibrary(options: OpenLibraryOptions): Promise<OpenLibr
   let copy: PrivateCopy | null = null;
   try {
     makeFolder(dirname(path));
-    const found = holdsAnything(path);
-    const readOnly = !isWritable(dirname(path)) || (found && !isWritable(path));
+    // SQLite keeps its log beside the file itself, wherever a symbolic link to it lies.
+    const file = existsSync(path) ? realpathSync(path) : path;
+    const found = holdsAnything(file);
+    const readOnly = !isWritable(dirname(file)) || (found && !isWritable(file));
     if (readOnly && !found) throw new Refused({ reason: "read-only-folder" });
-    copy = readOnly ? copyPrivately(path) : null;
+    const isLinked = found && mayHaveLogElsewhere(file);
+    copy = readOnly ? copyPrivately(file) : null;
 
     // Evaluations are private: nobody else on this machine reads a library that was made here, nor what SQLite puts beside it.
     if (!found) closeSync(openSync(path, "a", 0o600));
     db = new Database(copy?.path ?? path, { timeout: waitForOthersMs });
+    takeAlone(db);
+    // Known only once nobody else has it: a program that has it open may have its log beside the other name.
+    if (isLinked) throw new Refused({ reason: "linked" });
     const { schema, migrations } = examine(Database, db, options.migrations ?? releasedMigrations);
     const copyBeforeUpgrade = upgrade(db, copy?.path ?? path, schema, migrations);
     if (readOnly) db.pragma("query_only = ON");
@@ -98,7 +115,11 @@ function makeFolder(folder: string): void {
 
 /** Whether there is a library to look after at a path: a database file with anything in it. */
 function holdsAnything(path: string): boolean {
-  if (!existsSync(path)) return false;
+  if (!existsSync(path)) {
+    // A new file under this name would be the end of the log.
+    if (existsSync(`${path}-wal`)) throw new Refused({ reason: "log-alone" });
+    return false;
+  }
   const { size } = statSync(path);
   if (!statSync(path).isFile()) throw new Refused({ reason: "not-a-library" });
   if (size === 0) {
@@ -125,17 +146,21 @@ function isWritable(path: string): boolean {
   }
 }
 
-/** Takes the library for this process alone and looks at it without writing: whose it is, how old, and whether whole. */
-function examine(
-  Database: SqliteConstructor,
-  db: Sqlite,
-  migrations: readonly Migration[],
-): { schema: number; migrations: readonly Migration[] } {
+/** Takes the library for this process; throws SQLITE_BUSY when another has it. */
+function takeAlone(db: Sqlite): void {
   // In this mode the lock is kept until the process ends, and the log needs no shared memory beside the file.
   db.pragma("locking_mode = EXCLUSIVE");
   db.pragma("trusted_schema = OFF");
   db.pragma("cell_size_check = ON");
   db.exec("BEGIN EXCLUSIVE; COMMIT");
+}
+
+/** Looks at a library without writing: whose it is, how old, and whether whole. */
+function examine(
+  Database: SqliteConstructor,
+  db: Sqlite,
+  migrations: readonly Migration[],
+): { schema: number; migrations: readonly Migration[] } {
   const number = (name: string) => Number(db.pragma(name, { simple: true }));
   const schema = number("user_version");
   const owner = number("application_id");
