@@ -8,6 +8,8 @@ const outputs = [
   "out/main/electron.js",
   "out/preload/preload.cjs",
   "out/renderer/index.html",
+  "out/licences.txt",
+  "out/sbom.cdx.json",
 ];
 
 export type BuildState = "current" | "absent" | "stale";

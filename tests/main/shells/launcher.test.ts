@@ -64,6 +64,8 @@ describe("a build", () => {
       "out/main/browser-shell.js",
       "out/main/electron.js",
       "out/preload/preload.cjs",
+      "out/licences.txt",
+      "out/sbom.cdx.json",
       "out/renderer/index.html",
     ];
     for (const path of [
