@@ -23,6 +23,7 @@ import type { FilmTools } from "../service/film-tools.ts";
 import type { Library } from "../store/library.ts";
 import { openLibrary } from "../store/open-library.ts";
 import { dataFolder } from "./data-folder.ts";
+import { unpackedFolder } from "./unpacked-folder.ts";
 import type { Workstation, WorkstationOptions } from "./workstation.ts";
 
 type State = { readonly opening: Opening; readonly router: AnyRouter } & (
@@ -185,8 +186,8 @@ async function demoOf(
   filmTools: FilmTools,
   log: Log,
 ): Promise<DemoGame | null> {
-  const folder = join(programFolder, "src-main", "demo");
-  const [filmPath, clicksPath] = [join(folder, "film.mp4"), join(folder, "clicks.json")];
+  const filmPath = join(unpackedFolder(programFolder), "src-main", "demo", "film.mp4");
+  const clicksPath = join(programFolder, "src-main", "demo", "clicks.json");
   if (!existsSync(filmPath) || !existsSync(clicksPath)) return null;
   try {
     return await seedDemo({ library, filmTools, filmPath, clicksPath });

@@ -28,18 +28,21 @@ export type LaunchOptions = {
   /** A library to open; without it a new one in a temporary folder. */
   readonly libraryPath?: string;
   readonly args?: readonly string[];
+  /** Folder of the package.json of the program to start; without it this project's own, built when it has to be. */
+  readonly programFolder?: string;
   readonly env?: Readonly<Record<string, string>>;
 };
 
 /** Rejects with what the program printed when it ends, or says nothing for 30 s, before there is an address. */
 export async function launchShell(options: LaunchOptions = {}): Promise<LaunchedShell> {
-  await ensureBuilt();
+  if (options.programFolder === undefined) await ensureBuilt();
+  const programFolder = options.programFolder ?? projectRoot;
   const folder = options.libraryPath === undefined ? mkdtempSync(join(tmpdir(), "crewglass-test-")) : null;
   const libraryPath = options.libraryPath ?? join(folder ?? "", "library.crewglass");
-  const program = join(projectRoot, "out", "main", "browser-shell.js");
+  const program = join(programFolder, "out", "main", "browser-shell.js");
   const args = [program, "--no-window", "--library", libraryPath, ...(options.args ?? [])];
   const child = spawn(process.execPath, args, {
-    cwd: projectRoot,
+    cwd: programFolder,
     // The program's own log lies beside the library, and not among the person's.
     env: { ...process.env, XDG_STATE_HOME: join(libraryPath, "..", "state"), ...options.env },
     stdio: ["ignore", "pipe", "pipe"],
