@@ -64,7 +64,6 @@ export const seasonSettingsShape = z.strictObject({
   /** The invented season has been put away. */
   demoPutAway: z.boolean(),
 });
-export type SeasonSettings = z.infer<typeof seasonSettingsShape>;
 
 export const settingsShape = z.strictObject({
   /** The observer's name as pages carry it, where they carry one. */

@@ -19,5 +19,3 @@ export type LineStake = {
 };
 
 export type Stake = PointStake | LineStake;
-
-export const defaultStakeSigmaPx = 1.5;

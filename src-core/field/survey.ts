@@ -3,7 +3,7 @@ import { type Homography, fieldPerImage, projectThroughInverse, projectToImage }
 import { type Lens, straightenStake } from "./lens.ts";
 import { type NamedStakes, nameStakes } from "./named-stakes.ts";
 import { type Solution, solveHomography } from "./solve.ts";
-import type { LineStake, PointStake, Stake } from "./stake.ts";
+import type { Stake } from "./stake.ts";
 import { checkStakeLayout } from "./stake-layout-checks.ts";
 import { type SurveyRefusal, type SurveyWarning, listed } from "./survey-notices.ts";
 import { warnAbout } from "./survey-warnings.ts";
@@ -13,7 +13,7 @@ import { type FieldPoint, type ImagePoint, imagePoint } from "./units.ts";
 import { type Horizon, horizonOf, visibleField } from "./visible-field.ts";
 import { chiSquareLimit, findSwappedPair, findWrongName } from "./wrong-names.ts";
 
-export type { LineStake, PointStake, Stake, SurveyRefusal, SurveyWarning };
+export type { Stake, SurveyRefusal, SurveyWarning };
 
 export type StakeReport = {
   readonly id: string;

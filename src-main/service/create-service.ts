@@ -215,5 +215,3 @@ export function createService(options: ServiceOptions) {
     },
   });
 }
-
-export type Service = ReturnType<typeof createService>;
