@@ -1,5 +1,5 @@
 /**
- * `npm test` and `npm run check`: types, format, lint, then the vitest projects, each after the other. Prints
+ * `npm test` and `npm run check`: types, format, lint, what is unused, then the vitest projects, each after the other. Prints
  * "N passed, N failed" at its end, whatever happened, and exits with 1 when anything failed.
  *
  * `--project NAME` (more than once) keeps to those vitest projects; the checks before them always run.
@@ -77,6 +77,7 @@ try {
       "--deny-warnings",
       "--report-unused-disable-directives",
     ]);
+    check("unused", [tool("knip", "bin", "knip.js"), "--treat-config-hints-as-errors"]);
     if (projects.includes("e2e")) await ensureBuilt();
     for (const project of projects) suite(project);
   }
