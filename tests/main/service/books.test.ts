@@ -1,12 +1,8 @@
-import { describe, expect, it, test } from "vitest";
-import BetterSqlite3 from "better-sqlite3";
-import { basename, join } from "node:path";
+import { describe, expect, it } from "vitest";
 import { bookText } from "#core/mechanics/book-text";
 import { shippedFiles } from "#core/mechanics/shipped-books";
-import { first } from "../../../src-main/store/migrations/0010-first.ts";
-import { linesAndLenses } from "../../../src-main/store/migrations/0020-lines-and-lenses.ts";
 import { aWholeGame } from "../store/build-game.ts";
-import { mustOpen, openTemporary, temporaryFolder } from "../store/temporary-library.ts";
+import { mustOpen, openTemporary } from "../store/temporary-library.ts";
 import { answerTo, aService } from "./a-service.ts";
 
 const flag = "flag-crew-of-four";
@@ -125,21 +121,4 @@ describe("the books of a library", () => {
     expect(await client.books.remove({ bookId })).toEqual({ removed: true });
     expect(await client.books.remove({ bookId })).toEqual({ removed: false });
   });
-});
-
-test("a library of schema 20 gets a shelf for books, and is copied before", async () => {
-  const path = join(temporaryFolder(), "library.crewglass");
-  const db = new BetterSqlite3(path);
-  first.up(db);
-  linesAndLenses.up(db);
-  db.pragma(`application_id = ${0x43_72_67_6c}`);
-  db.pragma("user_version = 20");
-  db.exec("INSERT INTO library_note VALUES ('kept', 'yes')");
-  db.close();
-  const library = await mustOpen(path);
-  expect(basename(library.copyBeforeUpgrade ?? "")).toBe("library (schema 20).crewglass");
-  expect(library.note("kept")).toBe("yes");
-  expect(library.books.list()).toEqual([]);
-  library.books.put("b", "text, to the letter\n");
-  expect(library.books.list()).toEqual([{ id: "b", file: "text, to the letter\n" }]);
 });

@@ -1,11 +1,8 @@
 /** What was said of a game: every version of it kept, and a finalised game held against all but amendments. */
 import { expect, test } from "vitest";
-import BetterSqlite3 from "better-sqlite3";
-import { join } from "node:path";
 import { put, remove } from "#core/game/changes";
-import { migrations } from "../../../src-main/store/migrations/list.ts";
 import { aGrade, aSeal, aWholeGame } from "./build-game.ts";
-import { mustOpen, openTemporary, temporaryFolder } from "./temporary-library.ts";
+import { mustOpen, openTemporary } from "./temporary-library.ts";
 
 const game = aWholeGame();
 const [grade] = game.grades;
@@ -87,36 +84,4 @@ test("one grade to a play, official, criterion and author, and one to the whole 
   expect(() => library.commit(id, "Again", [put("grade", null, { ...whole, id: "whole-2" })])).toThrow();
   expect(() => library.commit(id, "Again", [put("grade", null, { ...grade!, id: "twice" })])).toThrow();
   expect(library.openGame(id).grades).toEqual([grade, whole]);
-});
-
-test("grades of schema 50 come along with their first version, and an edit made there can be taken back", async () => {
-  const path = join(temporaryFolder(), "library.crewglass");
-  const db = new BetterSqlite3(path);
-  for (const migration of migrations.filter(({ number }) => number <= 50)) migration.up(db);
-  db.pragma(`application_id = ${0x43_72_67_6c}`);
-  db.pragma("user_version = 50");
-  const situation = `{"offence":"home","direction":"right","down":1,"scrimmageXYards":30,"lineToGainXYards":50,"ballYYards":20}`;
-  db.exec(`INSERT INTO game (id, title, played_on, level, home_name, away_name, players_per_side, template_id, book_id, line_judge_side, crew_json)
-      VALUES ('g', 'Herons v Lanterns', NULL, '', 'Herons', 'Lanterns', 7, 'flag-100x40', 'flag', 'far', '[]');
-    INSERT INTO film (id, game_id, label, path, size_bytes, fingerprint, width_px, height_px, duration_sec, codec)
-      VALUES ('f', 'g', 'Film', '/f.mp4', 1, '${"0".repeat(64)}', 1280, 720, 60, 'H.264');
-    INSERT INTO play (id, game_id, film_id, number, start_sec, end_sec, snap_sec, situation_json)
-      VALUES ('p', 'g', 'f', 1, 0, 9, NULL, '${situation}');
-    INSERT INTO grade VALUES ('r', 'g', 'p', 'LJ', 'station', 'five-points', 4, 4, '', '', 'observer-1', '2026-09-20T18:00:00.000Z')`);
-  const { momentIds: _, ...before } = aGrade({ ...game.plays[0]!, id: "p", gameId: "g" }, "r", {
-    points: 4,
-    suggested: 4,
-    reason: "",
-  });
-  db.prepare("INSERT INTO history VALUES ('g', 1, 'edit', 'Grade LJ', ?, NULL, '2026-09-20T18:00:00Z')").run(
-    JSON.stringify([{ family: "grade", id: "r", before: null, after: before }]),
-  );
-  db.close();
-  const library = await mustOpen(path);
-  expect(library.openGame("g").grades).toEqual([{ ...before, momentIds: [] }]);
-  expect(library.versions("g")).toMatchObject([{ act: "given", said: "4.0", at: "2026-09-20T18:00:00.000Z" }]);
-  library.undo("g");
-  expect(library.openGame("g").grades).toEqual([]);
-  library.redo("g");
-  expect(library.openGame("g").grades).toHaveLength(1);
 });

@@ -2,9 +2,8 @@ import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
 import BetterSqlite3 from "better-sqlite3";
 import { expect, test } from "vitest";
-import { families, nothingSaid } from "#core/game/records";
+import { families } from "#core/game/records";
 import type { Migration } from "../../../src-main/store/migration.ts";
-import { first } from "../../../src-main/store/migrations/0010-first.ts";
 import { migrations } from "../../../src-main/store/migrations/list.ts";
 import { aWholeGame } from "./build-game.ts";
 import { mustOpen, openTemporary, temporaryFolder, tryLibrary } from "./temporary-library.ts";
@@ -66,83 +65,6 @@ test("an older library is copied, then upgraded with nothing lost, and the copy 
   const again = await tryLibrary(library.path, [...migrations, addsTable, rebuildsGame]);
   expect(again.ok && again.library.copyBeforeUpgrade).toBeNull();
   expect(await tryLibrary(library.path)).toMatchObject({ ok: false, failure: { reason: "in-use" } });
-});
-
-test("a library of schema 10 keeps its stakes, and what was done in it can still be taken back and made again", async () => {
-  const path = join(temporaryFolder(), "library.crewglass");
-  const db = new BetterSqlite3(path);
-  first.up(db);
-  // "Crgl", and the rows as schema 10 wrote them.
-  db.pragma(`application_id = ${0x43_72_67_6c}`);
-  db.pragma("user_version = 10");
-  const click = { uPx: 301.25, vPx: 410.5 };
-  const stake = { id: "s", gameId: "g", momentId: "m", landmarkId: "near-sideline/L20", click, sigmaPx: 1.5 };
-  const moved = { ...stake, click: { uPx: 300, vPx: 410.5 } };
-  db.exec(`
-    INSERT INTO game VALUES ('g', 'Herons v Lanterns', NULL, '', 'Herons', 'Lanterns', 7, 'flag-100x40', 'flag', 'far', '[]');
-    INSERT INTO film VALUES ('f', 'g', 'Film', '/film.mp4', 1, '${"0".repeat(64)}', 1280, 720, 60, 'H.264');
-    INSERT INTO play VALUES ('p', 'g', 'f', 1, 0, 9, NULL, '{"offence":"home","direction":"right","down":1,"scrimmageXYards":30,"lineToGainXYards":50,"ballYYards":20}');
-    INSERT INTO moment VALUES ('m', 'g', 'p', 'f', 'pre-snap', 90, 3);
-    INSERT INTO stake VALUES ('s', 'g', 'm', 'near-sideline/L20', '${JSON.stringify(moved.click)}', 1.5);
-  `);
-  const changes = [{ family: "stake", id: "s", before: stake, after: moved }];
-  db.prepare("INSERT INTO history VALUES ('g', 1, 'edit', 'Move a stake', ?, NULL, '2026-09-19T18:30:00Z')").run(
-    JSON.stringify(changes),
-  );
-  db.close();
-
-  const library = await mustOpen(path);
-  expect(basename(library.copyBeforeUpgrade ?? "")).toBe("library (schema 10).crewglass");
-  const opened = library.openGame("g");
-  expect(opened.stakes).toEqual([{ ...moved, kind: "point", raw: null }]);
-  expect(opened.films[0]!).toMatchObject({ lens: null, order: 1 });
-  expect(opened.plays[0]!).toMatchObject({ releaseSec: null, kind: null, result: null, quarter: null });
-  expect(opened.angles).toEqual([]);
-  expect(opened.game.fieldChoices).toEqual({ hashSet: null, numbers: null, goalWidth: null, custom: null });
-  expect(opened.carries).toEqual([]);
-  library.undo("g");
-  expect(library.openGame("g").stakes).toEqual([{ ...stake, kind: "point", raw: null }]);
-  library.redo("g");
-  expect(library.openGame("g").stakes).toEqual(opened.stakes);
-});
-
-test("films of schema 30 stand in the order they were attached, and an edit of a play made there can be taken back", async () => {
-  const path = join(temporaryFolder(), "library.crewglass");
-  const db = new BetterSqlite3(path);
-  for (const migration of migrations.filter(({ number }) => number <= 30)) migration.up(db);
-  db.pragma(`application_id = ${0x43_72_67_6c}`);
-  db.pragma("user_version = 30");
-  const situation = `{"offence":"home","direction":"right","down":1,"scrimmageXYards":30,"lineToGainXYards":50,"ballYYards":20}`;
-  db.exec(`INSERT INTO game (id, title, played_on, level, home_name, away_name, players_per_side, template_id, book_id, line_judge_side, crew_json)
-    VALUES ('g', 'Herons v Lanterns', NULL, '', 'Herons', 'Lanterns', 7, 'flag-100x40', 'flag', 'far', '[]')`);
-  for (const id of ["z", "a"])
-    db.exec(`INSERT INTO film (id, game_id, label, path, size_bytes, fingerprint, width_px, height_px, duration_sec, codec)
-      VALUES ('${id}', 'g', 'Film', '/${id}.mp4', 1, '${"0".repeat(64)}', 1280, 720, 60, 'H.264')`);
-  db.exec(`INSERT INTO play VALUES ('p', 'g', 'z', 1, 0, 9, 2.5, '${situation}')`);
-  const play = {
-    id: "p",
-    gameId: "g",
-    filmId: "z",
-    number: 1,
-    startSec: 0,
-    endSec: 9,
-    situation: JSON.parse(situation),
-  };
-  const changes = [{ family: "play", id: "p", before: { ...play, snapSec: null }, after: { ...play, snapSec: 2.5 } }];
-  db.prepare("INSERT INTO history VALUES ('g', 1, 'edit', 'Set the snap', ?, NULL, '2026-09-19T18:30:00Z')").run(
-    JSON.stringify(changes),
-  );
-  db.close();
-
-  const library = await mustOpen(path);
-  expect(library.openGame("g").films.map(({ id, order }) => [id, order])).toEqual([
-    ["z", 1],
-    ["a", 2],
-  ]);
-  library.undo("g");
-  expect(library.openGame("g").plays).toEqual([{ ...play, ...nothingSaid }]);
-  library.redo("g");
-  expect(library.openGame("g").plays[0]!.snapSec).toBe(2.5);
 });
 
 test("an upgrade never writes over an earlier copy", async () => {
