@@ -1,12 +1,13 @@
 /**
  * Run as a process of its own: opens the library given, and renames its only game over and over, saying each edit's
- * sequence on its own line after the commit has returned. `--hold` only opens it and says so.
+ * sequence on its own line after the commit has returned. `--hold` only opens it and says so. Both say when they begin to.
  */
 import { writeSync } from "node:fs";
 import { put } from "#core/game/changes";
 import { openLibrary } from "../../../src-main/store/open-library.ts";
 
 const [path = "", mode = ""] = process.argv.slice(2);
+writeSync(1, "opening\n");
 const opened = await openLibrary({ path, clock: () => new Date(), newId: () => "unused" });
 if (!opened.ok) throw new Error(opened.failure.sentence);
 const { library } = opened;
