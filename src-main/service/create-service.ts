@@ -215,3 +215,5 @@ export function createService(options: ServiceOptions) {
     },
   });
 }
+
+export type Service = ReturnType<typeof createService>;

@@ -19,13 +19,13 @@ test("a packaged program's library knows the demo's film by a path that is on th
 
   const libraryPath = join(temporaryFolder(), "library.crewglass");
   const opened = await openWorkstation(programFolder, { libraryPath, pickFilm: null, showFolder: null });
-  if (opened.kind === "failed") throw new Error(opened.sentence);
-  const answer = await opened.workstation.serveFilm(
+  expect(opened.opening()).toEqual({ state: "open" });
+  const answer = await opened.serveFilm(
     new Request("app://crewglass/film/demo-film", { headers: { range: "bytes=4-7" } }),
   );
   // ISO/IEC 14496-12: a file begins with a box of type "ftyp", written after its four bytes of size.
   expect([answer.status, await answer.text()]).toEqual([206, "ftyp"]);
-  await opened.workstation.close();
+  await opened.close();
 
   const again = await tryLibrary(libraryPath);
   if (!again.ok) throw new Error(again.failure.sentence);
