@@ -115,14 +115,26 @@ function inQuotes(cell: string): string {
   return /[",;\t\r\n]|^\s|\s$/u.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
 }
 
+/** What begins a formula, also in the wide letters of East Asia, and what a spreadsheet passes over before one. */
+const formula = "=+\\-@\uFF1D\uFF0B\uFF0D\uFF20";
+const atStart = `^(?='*[${formula}\\t\\r\\n\\0])`;
 /**
- * A cell that a spreadsheet would take for a formula begins with an apostrophe instead, and a plain number stays one. What
- * begins with apostrophes before such a letter gets one more, so that `undefused` always gives back what was there.
+ * A spreadsheet whose own separator is not the comma splits a row where it should not, and takes what follows for a cell of its
+ * own: the quotes about a cell are then in the middle of one, and no quotes to it.
+ */
+const afterSplit = `(?<=[;\\t\\r\\n])(?='*[${formula}])`;
+const begins = new RegExp(`${atStart}|${afterSplit}`, "gu");
+const begun = new RegExp(begins.source.replaceAll("(?='*", "'(?='*"), "gu");
+
+/**
+ * A cell that a spreadsheet would take for a formula begins with an apostrophe instead, and a plain number stays one (OWASP, "CSV
+ * Injection": https://owasp.org/www-community/attacks/CSV_Injection; ASVS 5.0, 1.2.10). What begins with apostrophes before such a
+ * letter gets one more, so that `undefused` always gives back what was there.
  */
 export function defused(cell: string): string {
-  return /^'*[=+\-@\t\r]/u.test(cell) && !/^-?\d+(?:\.\d+)?$/u.test(cell) ? `'${cell}` : cell;
+  return /^-?\d+(?:\.\d+)?$/u.test(cell) ? cell : cell.replaceAll(begins, "'");
 }
 
 export function undefused(cell: string): string {
-  return /^'+[=+\-@\t\r]/u.test(cell) ? cell.slice(1) : cell;
+  return cell.replaceAll(begun, "");
 }
