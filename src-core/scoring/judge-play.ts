@@ -134,13 +134,24 @@ function isDoubled(moment: Moment, all: readonly MomentOfPlay[]): boolean {
 export function judgePlayRecords(
   records: Pick<GameRecords, "game" | "angles" | "moments" | "marks">,
   play: Play,
-  given: {
-    readonly surveysOf: (filmId: string) => FilmSurveys | null;
-    readonly layout: FieldLayout;
-    readonly book: Book;
-  },
+  given: RecordsGiven,
 ): JudgedPlay {
-  return judgePlay({
+  return judgePlay(playInput(records, play, given));
+}
+
+export type RecordsGiven = {
+  readonly surveysOf: (filmId: string) => FilmSurveys | null;
+  readonly layout: FieldLayout;
+  readonly book: Book;
+};
+
+/** What a play is judged from, out of the records of its game. */
+export function playInput(
+  records: Pick<GameRecords, "game" | "angles" | "moments" | "marks">,
+  play: Play,
+  given: RecordsGiven,
+): PlayInput {
+  return {
     play,
     game: records.game,
     layout: given.layout,
@@ -153,7 +164,7 @@ export function judgePlayRecords(
         survey: given.surveysOf(moment.filmId)?.at(moment.frameIndex) ?? { kind: "none" },
         marks: records.marks.filter((mark) => mark.momentId === moment.id),
       })),
-  });
+  };
 }
 
 function sceneOf(

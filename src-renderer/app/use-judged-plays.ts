@@ -2,9 +2,10 @@ import { useEffect, useMemo, useState } from "react";
 import type { FieldLayout } from "#core/field/template";
 import type { GameRecords, Play } from "#core/game/records";
 import type { Book } from "#core/mechanics/book";
-import { filmSurveys, type FilmSurveys } from "#core/scoring/film-surveys";
+import type { FilmSurveys } from "#core/scoring/film-surveys";
 import type { Finding } from "#core/scoring/finding";
-import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
+import type { JudgedPlay } from "#core/scoring/judge-play";
+import { judgeAndKeep, judgedBefore, keptSurveys, recordsOfPlays } from "#core/scoring/kept-judgements";
 
 export type JudgedPlays = {
   readonly surveysOf: (filmId: string) => FilmSurveys | null;
@@ -17,11 +18,11 @@ export type JudgedPlays = {
 /** Between two plays the window gets its turn. */
 const pauseMs = 4;
 
-/** Judges all plays of a game in slices, again whenever what they rest on has changed. */
+/** Judges all plays of a game in slices, and those whose records have changed again. */
 export function useJudgedPlays(records: GameRecords, layout: FieldLayout, book: Book | null): JudgedPlays {
   const { films, game, plays, angles, moments, stakes, carries, marks } = records;
   const surveysOf = useMemo(() => {
-    const made = new Map(films.map((film) => [film.id, filmSurveys({ moments, stakes, carries }, film, layout)]));
+    const made = new Map(films.map((film) => [film.id, keptSurveys({ moments, stakes, carries }, film, layout)]));
     return (filmId: string) => made.get(filmId) ?? null;
   }, [films, moments, stakes, carries, layout]);
   const [findings, setFindings] = useState<ReadonlyMap<string, readonly Finding[]>>(new Map());
@@ -36,17 +37,27 @@ export function useJudgedPlays(records: GameRecords, layout: FieldLayout, book: 
     const all = new Map<string, JudgedPlay>();
     setDone(false);
     let timer = 0;
+    const ofPlays = recordsOfPlays({ game, angles, moments, marks });
+    const given = { surveysOf, layout, book };
+    const keep = (play: Play, one: JudgedPlay) => {
+      all.set(play.id, one);
+      found.set(play.id, [...one.findings, ...one.moments.flatMap((moment) => moment.judged.findings)]);
+    };
     const next = () => {
-      const play = waiting.shift();
+      // Those that were judged before take no time; one that was not takes a turn of its own.
+      let play = waiting.shift();
+      for (; play; play = waiting.shift()) {
+        const before = judgedBefore(ofPlays, play, given);
+        if (before === null) break;
+        keep(play, before);
+      }
       if (!play) {
         setFindings(found);
         setJudged(all);
         setDone(true);
         return;
       }
-      const one = judgePlayRecords({ game, angles, moments, marks }, play, { surveysOf, layout, book });
-      all.set(play.id, one);
-      found.set(play.id, [...one.findings, ...one.moments.flatMap((moment) => moment.judged.findings)]);
+      keep(play, judgeAndKeep(ofPlays, play, given));
       timer = window.setTimeout(next, pauseMs);
     };
     timer = window.setTimeout(next, pauseMs);

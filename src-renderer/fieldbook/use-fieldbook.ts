@@ -26,9 +26,10 @@ import type {
   Stake,
 } from "#core/game/records";
 import { bookInQuarter } from "#core/mechanics/second-half";
-import { filmSurveys, type FilmSurveys, type SurveyState } from "#core/scoring/film-surveys";
+import type { FilmSurveys, SurveyState } from "#core/scoring/film-surveys";
+import { judgeAndKeep, keptSurveys, recordsOfPlays } from "#core/scoring/kept-judgements";
 import { type JudgedMoment, judgeMoment } from "#core/scoring/judge-moment";
-import { type JudgedPlay, judgePlayRecords } from "#core/scoring/judge-play";
+import type { JudgedPlay } from "#core/scoring/judge-play";
 import { type ErrorShade, errorShade } from "#core/picture/error-picture";
 import { subjectName } from "#core/picture/mark-glyph";
 import { type Ghost, placedGhost } from "#core/scoring/ghosts";
@@ -103,7 +104,7 @@ export function useFieldbook(cache: GameCache) {
   const { films } = records;
   const surveysOf: (filmId: string) => FilmSurveys | null = useMemo(() => {
     const made = new Map(
-      films.map((one) => [one.id, filmSurveys({ moments: allMoments, stakes: allStakes, carries }, one, layout)]),
+      films.map((one) => [one.id, keptSurveys({ moments: allMoments, stakes: allStakes, carries }, one, layout)]),
     );
     return (id) => made.get(id) ?? null;
   }, [allMoments, allStakes, carries, films, layout]);
@@ -122,10 +123,14 @@ export function useFieldbook(cache: GameCache) {
 
   // The whole play is judged again when its marks, the surveys or the book change, and not while a point is dragged.
   const { game, angles, marks: allMarks } = records;
-  const judgedPlay: JudgedPlay | null = useMemo(() => {
-    if (!play || !book) return null;
-    return judgePlayRecords({ game, angles, moments: allMoments, marks: allMarks }, play, { surveysOf, layout, book });
-  }, [play, book, surveysOf, layout, game, angles, allMoments, allMarks]);
+  const ofPlays = useMemo(
+    () => recordsOfPlays({ game, angles, moments: allMoments, marks: allMarks }),
+    [game, angles, allMoments, allMarks],
+  );
+  const judgedPlay: JudgedPlay | null = useMemo(
+    () => (play && book ? judgeAndKeep(ofPlays, play, { surveysOf, layout, book }) : null),
+    [play, book, surveysOf, layout, ofPlays],
+  );
   const inPlay = draft === null ? judgedPlay?.moments.find((one) => one.moment.id === moment?.id)?.judged : undefined;
   const judged = inPlay ?? alone;
   const [instantSec, setInstantSec] = useState<number | null>(null);
