@@ -33,6 +33,7 @@ const goals: Record<string, { readonly unit: "ms" | "MB" | "%"; readonly most: n
   undo: { unit: "ms", most: 100, growth: none },
   "play-sheet": { unit: "ms", most: 1000, growth: none },
   "play-sheet-all-judged": { unit: "ms", most: 10_000, growth: none },
+  "play-sheet-again-judged": { unit: "ms", most: 1000, growth: none },
   "play-sheet-sort": { unit: "ms", most: 100, growth: none },
   "play-sheet-filter": { unit: "ms", most: 100, growth: none },
   "play-sheet-late-frames": { unit: "%", most: 5, growth: none },

@@ -78,6 +78,11 @@ async function measureSheet(page: Page, plays: number, figures: LoadFigures): Pr
   const since = performance.now();
   await page.getByText("findings being read").waitFor({ state: "detached", timeout: 120_000 });
   figures["play-sheet-all-judged"] = performance.now() - since;
+  await place(page, "Field book").click();
+  await page.locator("article.finding, .sheet-page").first().waitFor();
+  // As long as findings are still being read the line goes on to say so.
+  const judged = { selector: ".play-sheet .progress", matches: "graded$" };
+  figures["play-sheet-again-judged"] = await inputToShown(page, judged, () => place(page, "Breakdown").click());
   const header = page.getByRole("region", { name: "Play sheet" }).getByRole("button", { name: "Missed" });
   figures["play-sheet-sort"] = await several(5, async (turn) => {
     const order = turn % 2 === 0 ? "descending" : "ascending";
