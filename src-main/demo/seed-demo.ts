@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { createReadStream } from "node:fs";
 import { readFile } from "node:fs/promises";
 import { pipeline } from "node:stream/promises";
+import { Failure } from "#core/contract/errors";
 import { put } from "#core/game/changes";
 import type { Library } from "../store/library.ts";
 import type { DemoGame } from "../service/create-service.ts";
@@ -26,7 +27,7 @@ const seededNote = "demo-game-seeded";
  */
 export async function seedDemo(source: DemoSource): Promise<DemoGame> {
   const { library } = source;
-  const isThere = () => library.listGames().some((game) => game.id === demoGameId);
+  const isThere = () => holdsGame(library, demoGameId);
   const add = async () => {
     const records = demoRecords(...(await readDemo(source)));
     // Two windows may have asked while the film was read.
@@ -45,6 +46,17 @@ export async function seedDemo(source: DemoSource): Promise<DemoGame> {
       return demoGameId;
     },
   };
+}
+
+/** By its own row: a list of all games counts what is in each, and every window asks this when it opens. */
+function holdsGame(library: Library, gameId: string): boolean {
+  try {
+    library.openCrew(gameId);
+    return true;
+  } catch (error) {
+    if (error instanceof Failure && error.code === "NOT_FOUND") return false;
+    throw error;
+  }
 }
 
 async function readDemo({ filmPath, clicksPath, filmTools }: DemoSource): Promise<[DemoClicks, DemoFilm]> {
