@@ -12,6 +12,7 @@ import { ensureTools } from "../helpers/ensure-tools.ts";
 import { ensureBuilt } from "../helpers/launch.ts";
 import { demoFilmPath, type InventedCounts, makeInventedLibrary } from "../load/invented-library.ts";
 import { type LoadFigures, loadFigures } from "../load/load-figures.ts";
+import { timesSlower } from "../load/machine-share.ts";
 import { benchLine } from "./line.ts";
 
 const ofAGame = { playsPerGame: 100, marksPerPlay: 100, correctedEvery: 10, commitsOfCorrected: 2000 };
@@ -67,7 +68,8 @@ function makeFilm(): string {
   return path;
 }
 
-const load = () => `load average ${(loadavg()[0] ?? 0).toFixed(1)}`;
+const load = () =>
+  `load average ${(loadavg()[0] ?? 0).toFixed(1)}, work takes ${timesSlower().toFixed(1)} times as long as alone`;
 
 function say(
   name: keyof typeof sizes,
