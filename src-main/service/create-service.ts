@@ -132,7 +132,8 @@ export function createService(options: ServiceOptions) {
       undo: os.games.undo.handler(({ input: { gameId } }) => written(gameId, library.undo(gameId))),
       redo: os.games.redo.handler(({ input: { gameId } }) => written(gameId, library.redo(gameId))),
       watch: os.games.watch.handler(({ input: { gameId }, signal }) => {
-        library.openGame(gameId);
+        // Whether it is there: the window has just read the game itself.
+        library.openCrew(gameId);
         return hub.watch(gameId, signal);
       }),
     },
