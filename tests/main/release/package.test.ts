@@ -69,7 +69,7 @@ beforeAll(async () => {
     { cwd: projectRoot, encoding: "utf8", env: { ...process.env, CSC_IDENTITY_AUTO_DISCOVERY: "false" } },
   );
   if (status !== 0) throw new Error(`${stdout}${stderr}`);
-}, 120_000);
+}, 240_000);
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -197,40 +197,44 @@ describe("the archive's header is signed for by the program", () => {
 
 const here = targets.find(({ name }) => name === `${process.platform}-${process.arch}`);
 
-test.skipIf(here === undefined)("what was packaged runs, with nothing else beside it", async () => {
-  const programFolder = mkdtempSync(join(tmpdir(), "crewglass-packaged-"));
-  extractAll(archiveOf(here!), programFolder);
-  const shell = await launchShell({ programFolder });
-  try {
-    const cookie = await cookieOf(shell.address);
-    const page = await ask(shell.origin, "/", { headers: { cookie } });
-    expect(page.body.toString("utf8")).toContain('<div id="root">');
-    const opened = await openSocket(shell.origin, { cookie, origin: shell.origin });
-    if (!("socket" in opened)) throw new Error(`refused with ${opened.status}`);
-    const client: Client = createORPCClient(
-      new RPCLink({ websocket: opened.socket as unknown as globalThis.WebSocket }),
-    );
+test.skipIf(here === undefined)(
+  "what was packaged runs, with nothing else beside it",
+  { timeout: 90_000 },
+  async () => {
+    const programFolder = mkdtempSync(join(tmpdir(), "crewglass-packaged-"));
+    extractAll(archiveOf(here!), programFolder);
+    const shell = await launchShell({ programFolder });
+    try {
+      const cookie = await cookieOf(shell.address);
+      const page = await ask(shell.origin, "/", { headers: { cookie } });
+      expect(page.body.toString("utf8")).toContain('<div id="root">');
+      const opened = await openSocket(shell.origin, { cookie, origin: shell.origin });
+      if (!("socket" in opened)) throw new Error(`refused with ${opened.status}`);
+      const client: Client = createORPCClient(
+        new RPCLink({ websocket: opened.socket as unknown as globalThis.WebSocket }),
+      );
 
-    const [demo] = await client.games.list();
-    const { films, filmStates } = await client.games.open({ gameId: demo!.id });
-    expect(films[0]!.path).toBe(join(programFolder, film));
-    expect(filmStates).toMatchObject([{ state: "present" }]);
-    const part = await ask(shell.origin, `/film/${films[0]!.id}`, {
-      headers: { cookie, range: "bytes=1000000-1000999" },
-    });
-    expect(part.status).toBe(206);
-    expect(part.body.equals(readFileSync(join(projectRoot, film)).subarray(1_000_000, 1_001_000))).toBe(true);
+      const [demo] = await client.games.list();
+      const { films, filmStates } = await client.games.open({ gameId: demo!.id });
+      expect(films[0]!.path).toBe(join(programFolder, film));
+      expect(filmStates).toMatchObject([{ state: "present" }]);
+      const part = await ask(shell.origin, `/film/${films[0]!.id}`, {
+        headers: { cookie, range: "bytes=1000000-1000999" },
+      });
+      expect(part.status).toBe(206);
+      expect(part.body.equals(readFileSync(join(projectRoot, film)).subarray(1_000_000, 1_001_000))).toBe(true);
 
-    const out = join(programFolder, "written");
-    const { exportId } = await client.exports.begin({ folder: out, name: "Herons" });
-    const document = { title: "Herons", lines: [], footer: "Private", blocks: [] };
-    await client.exports.report({ exportId, file: "page", document, forms: ["pdf"] });
-    const written = await client.exports.finish({ exportId });
-    const { pages } = await readPdf(new Uint8Array(readFileSync(join(written.folder, "page.pdf"))));
-    expect(pages[0]!.text).toBe("Herons Private page 1 of 1");
-    opened.socket.close();
-  } finally {
-    expect(await shell.stop()).toBe(0);
-    rmSync(programFolder, { recursive: true, force: true });
-  }
-});
+      const out = join(programFolder, "written");
+      const { exportId } = await client.exports.begin({ folder: out, name: "Herons" });
+      const document = { title: "Herons", lines: [], footer: "Private", blocks: [] };
+      await client.exports.report({ exportId, file: "page", document, forms: ["pdf"] });
+      const written = await client.exports.finish({ exportId });
+      const { pages } = await readPdf(new Uint8Array(readFileSync(join(written.folder, "page.pdf"))));
+      expect(pages[0]!.text).toBe("Herons Private page 1 of 1");
+      opened.socket.close();
+    } finally {
+      expect(await shell.stop()).toBe(0);
+      rmSync(programFolder, { recursive: true, force: true });
+    }
+  },
+);

@@ -45,7 +45,7 @@ beforeAll(async () => {
   bill = JSON.parse(billText) as Bill;
   licences = readFileSync(join(folder, "licences.txt"), "utf8");
   mapped = new Set(sourcesOf(folder).flatMap(packageOfSource));
-}, 120_000);
+}, 240_000);
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
