@@ -106,8 +106,8 @@ export function createService(options: ServiceOptions) {
         return { gameId: await demo.restore() };
       }),
       open: os.games.open.handler(async ({ input: { gameId } }) => {
-        const states = await films.states(library.openGame(gameId).films);
-        // Read again after the wait: what the window holds must be one moment of the library.
+        const states = await films.states(library.filmsOf(gameId));
+        // Read after the wait: what the window holds must be one moment of the library.
         const opened = library.openGame(gameId);
         return {
           ...opened,
@@ -144,7 +144,7 @@ export function createService(options: ServiceOptions) {
       relocate: os.films.relocate.handler(async ({ input: { gameId, filmId, path } }) =>
         written(gameId, await films.relocate(gameId, filmId, path)),
       ),
-      states: os.films.states.handler(({ input: { gameId } }) => films.states(library.openGame(gameId).films)),
+      states: os.films.states.handler(({ input: { gameId } }) => films.states(library.filmsOf(gameId))),
     },
     files: {
       browse: os.files.browse.handler(({ input: { folder, of } }) =>

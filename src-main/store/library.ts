@@ -57,6 +57,8 @@ export type Library = {
   readonly addGame: (records: GameRecords) => void;
   readonly removeGame: (gameId: string) => boolean;
   readonly film: (filmId: string) => Film | null;
+  /** NOT_FOUND. */
+  readonly filmsOf: (gameId: string) => readonly Film[];
   /** NOT_FOUND, STALE, INVALID. See History. */
   readonly commit: (gameId: string, label: string, changes: readonly Change[]) => Edited;
   readonly undo: (gameId: string) => Edited;
@@ -117,6 +119,11 @@ export function libraryOf(parts: LibraryParts): Library {
       );
     }
   };
+  const mustHave = (gameId: string): Game => {
+    const game = tables.game.get(gameId);
+    if (game !== null) return game;
+    throw new Failure("NOT_FOUND", "This game is no longer in the library.");
+  };
   const reading = <T>(run: () => T): T => reportingFailures(path, run);
   const writing = <T>(run: () => T): T =>
     reportingFailures(path, () => {
@@ -134,11 +141,11 @@ export function libraryOf(parts: LibraryParts): Library {
     newId: parts.newId,
     listGames: () => reading(games.list),
     openGame: (gameId) => reading(() => ({ ...games.open(gameId), ...history.at(gameId) })),
-    openCrew: (gameId) =>
+    openCrew: (gameId) => reading(() => mustHave(gameId)),
+    filmsOf: (gameId) =>
       reading(() => {
-        const game = tables.game.get(gameId);
-        if (game === null) throw new Failure("NOT_FOUND", "This game is no longer in the library.");
-        return game;
+        mustHave(gameId);
+        return tables.film.ofGame(gameId);
       }),
     faults: () =>
       reading(() => {

@@ -18,6 +18,7 @@ import { aWholeGame } from "../store/build-game.ts";
 import { mustOpen, openTemporary, temporaryFolder } from "../store/temporary-library.ts";
 import { aService } from "./a-service.ts";
 import { contentFilmTools } from "./content-film-tools.ts";
+import { serviceParts } from "./service-parts.ts";
 
 const before = Object.getOwnPropertyNames(Object.prototype).toSorted();
 afterEach(() => {
@@ -44,16 +45,12 @@ const spoilt = (json: string): string[] =>
 test("messages of the contract, as bytes on the line", async () => {
   const library = await openTemporary();
   library.addGame(aWholeGame());
+  const { parts, logged } = serviceParts(library);
   const router = createService({
-    library,
+    ...parts,
     filmTools: contentFilmTools,
     shell: { pickFilm: null, showFolder: null, homeFolder: "/" },
     reportWriters: () => Promise.reject(new Error("no report is written here")),
-    demo: null,
-    version: "0.1.0",
-    log: (line, error) => {
-      throw new Error(line, { cause: error });
-    },
   });
   const { game } = library.openGame("game-1");
   const after = { ...game, title: "Changed" };
@@ -67,7 +64,8 @@ test("messages of the contract, as bytes on the line", async () => {
   for (const [path, input] of calls)
     for (const message of spoilt(JSON.stringify({ i: "1", p: { u: `http://orpc/${path}`, b: { json: input } } }))) {
       const { port1, port2 } = new MessageChannel();
-      createPortService(router)(mainPortOver(port2));
+      const source = { router: () => router, onReplaced: () => {} };
+      createPortService(source, (error) => void logged.push({ message: "line", error }))(mainPortOver(port2));
       const answered = new Promise<string>((settle) => {
         port1.on("message", (data: unknown) =>
           settle(typeof data === "string" ? data : Buffer.from(data as Uint8Array).toString()),
@@ -78,6 +76,7 @@ test("messages of the contract, as bytes on the line", async () => {
       const said = await answered;
       port1.close();
       expect(said, message).not.toContain("INTERNAL");
+      expect(logged, message).toEqual([]);
       sent += 1;
     }
   expect(sent).toBeGreaterThan(50);
