@@ -1,6 +1,6 @@
 import { copyFileSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { expect, test } from "vitest";
+import { expect, onTestFinished, test, vi } from "vitest";
 import { openWorkstation } from "../../../src-main/shells/open-workstation.ts";
 import { unpackedFolder } from "../../../src-main/shells/unpacked-folder.ts";
 import { projectRoot } from "../../helpers/launch.ts";
@@ -18,14 +18,16 @@ test("a packaged program's library knows the demo's film by a path that is on th
   put(`${programFolder}.unpacked`, "src-main/demo/film.mp4");
 
   const libraryPath = join(temporaryFolder(), "library.crewglass");
-  const opened = await openWorkstation(programFolder, { libraryPath, pickFilm: null, showFolder: null });
-  expect(opened.opening()).toEqual({ state: "open" });
-  const answer = await opened.serveFilm(
+  vi.stubEnv("XDG_STATE_HOME", temporaryFolder());
+  onTestFinished(() => void vi.unstubAllEnvs());
+  const workstation = await openWorkstation(programFolder, { libraryPath, pickFilm: null, showFolder: null });
+  expect(workstation.opening()).toEqual({ state: "open" });
+  const answer = await workstation.serveFilm(
     new Request("app://crewglass/film/demo-film", { headers: { range: "bytes=4-7" } }),
   );
   // ISO/IEC 14496-12: a file begins with a box of type "ftyp", written after its four bytes of size.
   expect([answer.status, await answer.text()]).toEqual([206, "ftyp"]);
-  await opened.close();
+  await workstation.close();
 
   const again = await tryLibrary(libraryPath);
   if (!again.ok) throw new Error(again.failure.sentence);
