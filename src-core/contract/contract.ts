@@ -216,6 +216,8 @@ export const contract = {
         logPath: z.string().nullable(),
       }),
     ),
+    /** The licences of everything in the program; null where it was not built. */
+    licences: op.output(z.strictObject({ text: z.string().nullable() })),
     /** Something failed inside the window: its kind and where, as the log keeps it. */
     windowFailed: op.input(
       z.strictObject({ name: z.string().max(80), message: z.string().max(2000), stack: z.string().max(8000) }),

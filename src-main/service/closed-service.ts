@@ -2,16 +2,10 @@ import { isContractProcedure } from "@orpc/contract";
 import type { AnyRouter } from "@orpc/server";
 import { contract } from "#core/contract/contract";
 import { Failure } from "#core/contract/errors";
-import type { Log } from "../log/log.ts";
 import { createImplementer } from "./implementer.ts";
-import { type LibraryDoor, libraryProcedures } from "./library-procedures.ts";
+import { libraryProcedures, type LibraryProceduresOptions } from "./library-procedures.ts";
 
-export type ClosedServiceOptions = {
-  readonly libraryPath: string;
-  readonly door: LibraryDoor;
-  readonly version: string;
-  readonly log: Log;
-};
+export type ClosedServiceOptions = Omit<LibraryProceduresOptions, "library" | "backups">;
 
 /** The service while no library is open: backups, diagnostics and a way on; everything else says that none is open. */
 export function createClosedService(options: ClosedServiceOptions): AnyRouter {

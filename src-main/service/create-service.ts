@@ -47,6 +47,8 @@ export type ServiceOptions = {
   readonly log: Log;
   readonly backups: BackupKeeper;
   readonly door: LibraryDoor;
+  /** See LibraryProceduresOptions. */
+  readonly licences: () => string | null;
 };
 
 /** The contract, implemented once for every shell. */

@@ -41,6 +41,8 @@ export type LibraryProceduresOptions = {
   readonly door: LibraryDoor;
   readonly version: string;
   readonly log: Log;
+  /** The licences of everything in the program; null where it was not built. */
+  readonly licences: () => string | null;
 };
 
 /** The part of the contract that is answered whether or not a library is open. */
@@ -80,6 +82,7 @@ export function libraryProcedures(os: Implementer, options: LibraryProceduresOpt
     },
     diagnostics: {
       read: os.diagnostics.read.handler(() => readDiagnostics(options)),
+      licences: os.diagnostics.licences.handler(() => ({ text: options.licences() })),
       windowFailed: os.diagnostics.windowFailed.handler(({ input: { name, message, stack } }) => {
         log.bug("window failed", Object.assign(new Error(message), { name, stack }));
       }),

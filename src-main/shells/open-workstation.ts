@@ -111,6 +111,7 @@ type Entering = {
 };
 
 async function stateOf({ path, programFolder, version, log, door, options, anew }: Entering): Promise<State> {
+  const licences = () => licencesOf(programFolder);
   const closed = (reason: ClosedReason, sentence: string): State => {
     log.note("closed", { reason });
     const backups = listBackups(path).length;
@@ -125,7 +126,7 @@ async function stateOf({ path, programFolder, version, log, door, options, anew 
     };
     return {
       opening,
-      router: createClosedService({ libraryPath: path, door, version, log }),
+      router: createClosedService({ libraryPath: path, door, version, log, licences }),
       library: null,
       keeper: null,
     };
@@ -169,6 +170,7 @@ async function stateOf({ path, programFolder, version, log, door, options, anew 
     log,
     backups: keeper,
     door,
+    licences,
   });
   return { opening: { state: "open" }, router, library, keeper };
 }
@@ -197,6 +199,12 @@ async function demoOf(
     else log.bug("no demo game", error);
     return null;
   }
+}
+
+/** Written by the build; the sources run by themselves have none. */
+function licencesOf(programFolder: string): string | null {
+  const path = join(programFolder, "out", "licences.txt");
+  return existsSync(path) ? readFileSync(path, "utf8") : null;
 }
 
 function versionOf(programFolder: string): string {

@@ -4,10 +4,12 @@ import { Button } from "../parts/button.tsx";
 import { BackupsPage } from "./backups-page.tsx";
 import { DiagnosticsPage } from "./diagnostics-page.tsx";
 import "./library.css";
+import { LicencesPage } from "./licences-page.tsx";
 
 const pages = [
   { id: "backups", name: "File and backups" },
   { id: "diagnostics", name: "Diagnostics" },
+  { id: "licences", name: "Licences" },
 ] as const;
 
 /** The library itself, apart from what is in it. */
@@ -28,7 +30,9 @@ export function LibraryPlace({ onReplaced }: { readonly onReplaced: (sentence: s
         </nav>
       </header>
       <section className="library-page" aria-label={pages.find(({ id }) => id === page)?.name}>
-        {page === "backups" ? <BackupsPage onReplaced={onReplaced} /> : <DiagnosticsPage client={client} />}
+        {page === "backups" ? <BackupsPage onReplaced={onReplaced} /> : null}
+        {page === "diagnostics" ? <DiagnosticsPage client={client} /> : null}
+        {page === "licences" ? <LicencesPage client={client} /> : null}
       </section>
     </div>
   );

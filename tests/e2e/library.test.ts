@@ -116,6 +116,17 @@ test("diagnostics can be read and copied, and hold nothing of whom or what the l
   for (const name of ["Marigold", "Orrelby", "Herons", window.shell.libraryPath]) expect(text).not.toContain(name);
 });
 
+test("the licences of everything in the program can be read", async () => {
+  const { page } = window;
+  await press(page, "Library");
+  await press(page, "Licences");
+  const text = page.getByLabel("Licences of everything in the program");
+  await text.waitFor();
+  for (const name of ["react ", "better-sqlite3 ", "Mozilla Public License"])
+    expect(await text.innerText()).toContain(name);
+  expect(await serious(page)).toEqual([]);
+});
+
 test("an error of the window's own leaves a way on, and the log says where it was and not about whom", async () => {
   const { page, shell } = window;
   // A promise that nobody waits for, as a mistake of ours would leave.

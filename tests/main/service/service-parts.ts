@@ -16,7 +16,7 @@ export type Bug = { readonly message: string; readonly error: unknown };
 
 /** `logged` is what reached the log as a bug of ours. */
 export function serviceParts(library: Library): {
-  readonly parts: Pick<ServiceOptions, "library" | "log" | "backups" | "door" | "demo" | "version">;
+  readonly parts: Pick<ServiceOptions, "library" | "log" | "backups" | "door" | "demo" | "version" | "licences">;
   readonly logged: Bug[];
 } {
   const logged: Bug[] = [];
@@ -28,5 +28,5 @@ export function serviceParts(library: Library): {
   };
   const clock = () => new Date("2026-09-19T18:30:00Z");
   const backups = createBackupKeeper({ library, clock, told: () => {} });
-  return { parts: { library, log, backups, door: noDoor, demo: null, version: "0.1.0" }, logged };
+  return { parts: { library, log, backups, door: noDoor, demo: null, version: "0.1.0", licences: () => null }, logged };
 }

@@ -64,6 +64,9 @@ async function withBackups(): Promise<string> {
   return path;
 }
 
+// Each starts the program more than once, which takes its time on a busy machine.
+vi.setConfig({ testTimeout: 90_000 });
+
 const titles = async (client: Client) => (await client.games.list()).map(({ title }) => title);
 
 test("a backup is made, looked at and put in place while the window is open; what was there is kept", async () => {
