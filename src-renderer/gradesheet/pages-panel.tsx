@@ -9,6 +9,7 @@ import {
   gradeTable,
   rulingTable,
 } from "#core/report/evaluation-table";
+import { fileName } from "#core/report/file-name";
 import { officialPage } from "#core/report/official-page";
 import { gameScores } from "#core/report/trend";
 import { officialName, othersNamed, type Page, type PageInput } from "#core/report/page-input";
@@ -120,7 +121,7 @@ export function PagesPanel({ sheet }: { readonly sheet: GradeSheet }) {
     void start(folder.trim(), name, async (work) => {
       for (const [index, one] of chosen.entries()) {
         work.say(`The page of ${nameOf(one)}`, index, chosen.length + 1);
-        await writePage(work, nameOf(one), pageOf(one, input), forms);
+        await writePage(work, fileName(nameOf(one)), pageOf(one, input), forms);
       }
       if (!withTables) return;
       work.say("Tables", chosen.length, chosen.length + 1);
