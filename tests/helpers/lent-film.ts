@@ -10,8 +10,8 @@ import { clipFolder, encode, x264 } from "./clips.ts";
 export const lentFilmId = "lent";
 export const lentFrameCount = 900;
 export const lentPath = join(clipFolder, "lent.mp4");
-const keptPath = join(clipFolder, "noisy-900-crf14.mp4");
-const otherPath = join(clipFolder, "noisy-900-crf14-backwards.mp4");
+export const keptPath = join(clipFolder, "noisy-900-crf14.mp4");
+export const otherPath = join(clipFolder, "noisy-900-crf14-backwards.mp4");
 
 declare module "vitest/browser" {
   interface BrowserCommands {
