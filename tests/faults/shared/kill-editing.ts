@@ -18,6 +18,13 @@ const killsALibrary = 30;
 /** Share of the kills that are followed by another in the next start. */
 const killedAgain = 0.1;
 
+const namesOf = (marks: string) =>
+  marks
+    .split("\n")
+    .map((line) => line.replace(/(?: (?:-?[\d.]+|unmeasured)){2}$/u, ""))
+    .toSorted()
+    .join("\n");
+
 /** A row of killed rounds on libraries that grow. */
 export class KilledWhileEditing {
   readonly #folder: string;
@@ -31,6 +38,8 @@ export class KilledWhileEditing {
   #ledger = new Ledger();
   #live: { readonly program: Program; readonly window: OpenWindow } | null = null;
   #view: View = "marks";
+  /** Whether stakes were edited since the marks were looked at. */
+  #hasStaked = false;
 
   constructor(parts: { folder: string; browser: Browser; tally: Tally; losses: string[] }) {
     this.#folder = parts.folder;
@@ -113,9 +122,13 @@ export class KilledWhileEditing {
   /** To the view of this round; what it shows must be what it showed last. */
   async #arrive(window: OpenWindow, seed: number): Promise<void> {
     const { text } = await goTo(window.page, this.#view);
+    // Stakes of one frame help to measure others of its film: who is marked stays, and where that is in yards may not.
+    const counts = this.#view === "marks" && this.#hasStaked ? namesOf : (shown: string) => shown;
     const known = this.#ledger.texts.get(this.#view);
-    if (known !== undefined && known !== text) this.#lose(seed, differenceOf(known, text));
+    if (known !== undefined && counts(known) !== counts(text)) this.#lose(seed, differenceOf(known, text));
     this.#ledger.take(this.#view, text);
+    if (this.#view === "marks") this.#hasStaked = false;
+    if (this.#view === "stakes") this.#hasStaked = true;
   }
 
   async #editUntilKilled(program: Program, window: OpenWindow, dice: Dice, seed: number): Promise<void> {
