@@ -4,6 +4,8 @@
  * with each loss in words below it, at the end one table, and exits with 1 when anything was lost.
  */
 import { parseArgs } from "node:util";
+import { backups } from "./faults/backups.ts";
+import { calls } from "./faults/calls.ts";
 import { clock } from "./faults/clock.ts";
 import { diskFull } from "./faults/disk-full.ts";
 import { film } from "./faults/film.ts";
@@ -22,6 +24,8 @@ const groups: Readonly<Record<string, { readonly fault: Fault; readonly tries: n
   clock: { fault: clock, tries: 12 },
   "two-programs": { fault: twoPrograms, tries: 30 },
   film: { fault: film, tries: 15 },
+  backups: { fault: backups, tries: 90 },
+  calls: { fault: calls, tries: 20_000 },
 };
 
 const { values, positionals } = parseArgs({

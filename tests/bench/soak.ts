@@ -25,6 +25,7 @@ import {
   sizeMB,
   windowHeap,
   windowMemoryMB,
+  withoutSpare,
 } from "../load/running-program.ts";
 import { type Soaked, soakRound } from "../load/soak-round.ts";
 import { benchLine } from "./line.ts";
@@ -99,6 +100,7 @@ const sinceMs = () => performance.now() - begun;
 async function sample(): Promise<Record<Name, number>> {
   await page.waitForTimeout(settleMs);
   const { heapMB, nodes, documents, listeners } = await windowHeap(session);
+  await withoutSpare(session);
   const heap = await program.usedMB();
   return {
     "program-memory": memoryOf(shell.pid).resident,

@@ -83,6 +83,15 @@ export async function inspectProgram(shell: LaunchedShell): Promise<ProgramHeap>
   };
 }
 
+/**
+ * Tells the browser that memory is short, so that it lets go of what it keeps only while there is room: pictures it has decoded for
+ * drawing, in segments of 4 MiB up to 512 MiB whatever the page does. What is left is held by somebody.
+ */
+export async function withoutSpare(session: CDPSession): Promise<void> {
+  await session.send("Memory.simulatePressureNotification", { level: "critical" });
+  await new Promise((settle) => setTimeout(settle, 1000));
+}
+
 export type WindowHeap = {
   readonly heapMB: number;
   readonly nodes: number;

@@ -68,7 +68,8 @@ function startNode(args: readonly string[], env: Readonly<Record<string, string>
   const { npm_lifecycle_event: _, ...inherited } = process.env;
   const child = spawn(process.execPath, [...args], {
     cwd: projectRoot,
-    env: { ...inherited, ...env },
+    // Its log is not kept among the person's.
+    env: { ...inherited, XDG_STATE_HOME: join(tmpdir(), "crewglass-test-state"), ...env },
     stdio: ["ignore", "pipe", "pipe"],
     ...(uid === undefined ? {} : { uid, gid: uid }),
   });
