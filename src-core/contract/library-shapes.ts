@@ -8,8 +8,6 @@ export const closedReasons = [
   "log-alone",
   "linked",
   "not-a-library",
-  "log-alone",
-  "linked",
   "newer",
   "in-use",
   "no-folder",

@@ -1,6 +1,7 @@
 import { type Change, put, remove } from "../game/changes.ts";
 import type { Criterion, GameRecords, Grade, Play, Seal } from "../game/records.ts";
 import { isOnScale, type OwnScale, type Scale, scaleById, scales } from "./scales.ts";
+import { timeAfter } from "./time-after.ts";
 
 /** One cell of a grade sheet: a play or the whole game (null), an official and a criterion. */
 export type GradeCell = { readonly playId: string | null; readonly position: string; readonly criterion: Criterion };
@@ -43,7 +44,7 @@ export function sealOf(seals: readonly Seal[], authorId: string): Seal | null {
  */
 export function saidAt({ seals }: Pick<GameRecords, "seals">, before: string | null, by: By): string {
   const follows = [before, sealOf(seals, by.authorId)?.sealedAt ?? null].filter((at) => at !== null);
-  return new Date(Math.max(by.now.getTime(), ...follows.map((at) => Date.parse(at) + 1))).toISOString();
+  return timeAfter(by.now, follows);
 }
 
 /** Why a grade cannot stand as it is, in words that say what to do; null where it can. */

@@ -1,6 +1,7 @@
 import { put } from "../game/changes.ts";
 import type { GameRecords } from "../game/records.ts";
 import { type By, type GradeEdit, sealOf } from "./grades.ts";
+import { timeAfter } from "./time-after.ts";
 
 /** Finishes a game for its author: it cannot be taken back. Refused while nothing has been said of it. */
 export function sealEdit(records: GameRecords, by: By): GradeEdit {
@@ -16,8 +17,8 @@ export function sealEdit(records: GameRecords, by: By): GradeEdit {
     id: by.newId(),
     gameId: records.game.id,
     authorId: by.authorId,
-    // Not before anything it closes, though the clock may have been put back since.
-    sealedAt: new Date(Math.max(by.now.getTime(), ...said.map((at) => Date.parse(at)))).toISOString(),
+    // After all that it closes, though the clock may have been put back since.
+    sealedAt: timeAfter(by.now, said),
   };
   return { ok: true, label: "Finalise the game", changes: [put("seal", null, seal)] };
 }

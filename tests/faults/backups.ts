@@ -6,7 +6,7 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, truncateSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
-import BetterSqlite3 from "better-sqlite3";
+import type BetterSqlite3 from "better-sqlite3";
 import { put } from "#core/game/changes";
 import { backupFolderOf } from "../../src-main/backups/backup-names.ts";
 import { listBackups } from "../../src-main/backups/backup-shelf.ts";

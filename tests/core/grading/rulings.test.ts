@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { fieldPoint } from "#core/field/units";
 import { applyChanges, invert, removePlay } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
-import type { GameRecords, Ruling } from "#core/game/records";
+import type { GameRecords } from "#core/game/records";
 import { splitPlay } from "#core/game/split-join";
 import { noteEdit, noteOn } from "#core/grading/notes";
 import {
@@ -158,15 +158,15 @@ describe("a finalised game", () => {
   });
 
   it("says the same of what came before and after the seal when the clock is put back at any step", () => {
-    const gradedAgain = (records: GameRecords, hour: number, points: number) => {
+    const saying = (records: GameRecords, hour: number, points: number) => {
       const edit = gradeEdit(records, cell, five, 3, { ...plain, points, reason: "as seen" }, at(hour));
       return edit.ok ? applyChanges(records, edit.changes) : records;
     };
-    const first = gradedAgain(demoGame, 20, 3);
-    const second = gradedAgain(first, 15, 4);
+    const first = saying(demoGame, 20, 3);
+    const second = saying(first, 15, 4);
     const seal = sealEdit(second, at(10));
     const sealed = seal.ok ? applyChanges(second, seal.changes) : second;
-    const amended = gradedAgain(sealed, 9, 2);
+    const amended = saying(sealed, 9, 2);
     const isLate = ({ grades: [grade] }: GameRecords) =>
       isAmended(amended, { authorId: "observer-1", at: grade!.gradedAt });
     expect([first, second, amended].map(isLate)).toEqual([false, false, true]);
@@ -178,9 +178,9 @@ describe("a finalised game", () => {
       { ...about, position: null, seers: [], momentId: null, spotGivenXYards: null },
       at(9),
     );
-    const [change] = ruling.ok ? ruling.changes : [];
-    const ruled = change?.after as Ruling | undefined;
-    expect(isAmended(sealed, { authorId: "observer-1", at: ruled?.ruledAt ?? "" })).toBe(true);
+    const ruled = ruling.ok ? applyChanges(sealed, ruling.changes) : sealed;
+    const { ruledAt } = ruled.rulings[0]!;
+    expect(isAmended(sealed, { authorId: "observer-1", at: ruledAt })).toBe(true);
   });
 });
 
