@@ -94,11 +94,12 @@ export function GradeForm({ sheet, at }: { readonly sheet: GradeSheet; readonly 
         <ul className="evidence">
           {evidence.map((one, index) => {
             const moment = sheet.records.moments.find(({ id }) => id === one.momentId);
+            const where = moment ? clock(moment.timeSec) : "film";
             return (
               <li key={index} data-verdict={one.finding.verdict}>
                 <b>{one.finding.verdict}</b> {one.finding.sentence}{" "}
-                <Button look="bare" name="Show it in the film" onPress={() => sheet.showEvidence(one)}>
-                  {moment ? clock(moment.timeSec) : "film"}
+                <Button look="bare" name={`${where}: show it in the film`} onPress={() => sheet.showEvidence(one)}>
+                  {where}
                 </Button>
               </li>
             );

@@ -66,6 +66,10 @@ const placed: readonly { readonly name: string; readonly go: (page: Page) => Pro
       await page.getByText("Scores", { exact: true }).click();
     },
   },
+  ...["Library", "Diagnostics", "Licences"].map((name) => ({
+    name,
+    go: (page: Page) => page.getByRole("button", { name, exact: true }).click(),
+  })),
   { name: "Season", go: (page) => page.getByRole("button", { name: "Season", exact: true }).click() },
   ...["Eligibility", "Agreement", "Observers", "Places", "People", "Packets"].map((name) => ({
     name,
@@ -111,7 +115,7 @@ test("nothing serious in any place, by day, nor in its contrasts by night", asyn
 test("by keyboard alone: each place by its button, and the focus is to be seen wherever it goes", async () => {
   const { page } = window;
   await page.getByRole("button", { name: "Games", exact: true }).focus();
-  for (const name of ["Games", "Breakdown", "Field book", "Grades", "Season", "Mechanics"]) {
+  for (const name of ["Games", "Breakdown", "Field book", "Grades", "Season", "Mechanics", "Library"]) {
     await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe(name);
     await page.keyboard.press("Enter");
     await expect
