@@ -1,4 +1,5 @@
-import { createContext, useCallback, useContext, useMemo, useRef, useState, type ReactNode } from "react";
+import { createContext, useCallback, useContext, useEffect, useMemo, useRef, useState, type ReactNode } from "react";
+import { createPortal } from "react-dom";
 import { Button } from "../parts/button.tsx";
 import { CopyDetails, CopyText } from "./copy-details.tsx";
 
@@ -37,11 +38,26 @@ export function readFailure(error: unknown): Omit<Notice, "key"> {
   return { code: "FAILED", message: String(error), command: null };
 }
 
+/** The dialog in front, outside of which nothing can be reached; null when none is open. */
+const dialogInFront = (): HTMLDialogElement | null =>
+  [...document.querySelectorAll<HTMLDialogElement>("dialog[open]")].at(-1) ?? null;
+
 export function FailureBoard({ children }: { readonly children: ReactNode }) {
   const [notices, setNotices] = useState<readonly Notice[]>([]);
+  const [dialog, setDialog] = useState<HTMLDialogElement | null>(null);
+  useEffect(() => {
+    if (dialog === null) return;
+    // A dialog that closes leaves its notices to the window, or to the dialog behind it. One that is taken out says no more.
+    const observer = new MutationObserver(() => {
+      if (!dialog.isConnected || !dialog.open) setDialog(dialogInFront());
+    });
+    observer.observe(document.body, { childList: true, subtree: true, attributeFilter: ["open"] });
+    return () => observer.disconnect();
+  }, [dialog]);
   const nextKey = useRef(1);
   const tell = useCallback((message: string, code = "FAILED", command: string | null = null) => {
     const key = nextKey.current++;
+    setDialog(dialogInFront());
     setNotices((shown) => [
       ...shown.filter((notice) => notice.message !== message).slice(-3),
       { key, code, message, command },
@@ -61,22 +77,22 @@ export function FailureBoard({ children }: { readonly children: ReactNode }) {
   );
   const failures = useMemo(() => ({ attempt, tell }), [attempt, tell]);
   const dismiss = (key: number) => setNotices((shown) => shown.filter((notice) => notice.key !== key));
+  const board = (
+    <div className="notices" role="alert" aria-live="assertive">
+      {notices.map((notice) => (
+        <NoticeBox key={notice.key} notice={notice} onDismiss={() => dismiss(notice.key)} />
+      ))}
+    </div>
+  );
   return (
     <FailuresContext.Provider value={failures}>
       {children}
-      <div className="notices" role="alert" aria-live="assertive">
-        {notices.map((notice) => (
-          <NoticeBox key={notice.key} notice={notice} onDismiss={() => dismiss(notice.key)} />
-        ))}
-      </div>
+      {dialog === null ? board : createPortal(board, dialog)}
     </FailuresContext.Provider>
   );
 }
 
-/**
- * Failures of a dialog, shown inside it: while a dialog is open the rest of the window, notices included, is out of
- * reach. Starting the next piece of work clears the last failure.
- */
+/** Failures of a dialog, shown where its own work is begun. Starting the next piece of work clears the last failure. */
 export function useFailuresHere(): { readonly attempt: Failures["attempt"]; readonly notice: ReactNode } {
   const [failure, setFailure] = useState<Notice | null>(null);
   const attempt = useCallback(async <T,>(work: () => Promise<T>): Promise<T | null> => {

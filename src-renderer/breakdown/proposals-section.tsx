@@ -2,6 +2,7 @@ import { useEffect, useRef } from "react";
 import type { SnapHint } from "#core/carry/play-proposals";
 import type { OpenProposal } from "#core/game/proposed-plays";
 import { clock } from "#core/game/words";
+import { CopyDetails } from "../app/copy-details.tsx";
 import { Button } from "../parts/button.tsx";
 import "./proposals.css";
 import type { Proposals } from "./use-proposals.ts";
@@ -63,6 +64,7 @@ function Content({ proposals, disabled }: Parameters<typeof ProposalsSection>[0]
           <Button disabled={disabled} onPress={proposals.start}>
             Try again
           </Button>
+          <CopyDetails code="SCAN_FAILED" message={state.message} />
         </div>
       );
     case "done":

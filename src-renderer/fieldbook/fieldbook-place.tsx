@@ -2,6 +2,7 @@ import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "reac
 import { playsOn } from "#core/game/angles";
 import { stakedEnough } from "#core/game/edits";
 import { downAndDistance, phaseNames } from "#core/game/words";
+import { CopyDetails } from "../app/copy-details.tsx";
 import { AttachFilms, FilmsBar } from "../app/films-bar.tsx";
 import type { GameCache } from "../app/game-cache.ts";
 import { HistoryButtons } from "../app/history-buttons.tsx";
@@ -140,9 +141,10 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
               </p>
             ) : null}
             {playerState.error ? (
-              <p className="opening wrong" role="alert">
-                {playerState.error}
-              </p>
+              <div className="opening wrong" role="alert">
+                <p>{playerState.error}</p>
+                <CopyDetails code="FILM_FAILED" message={playerState.error} />
+              </div>
             ) : null}
           </div>
           {player ? (
