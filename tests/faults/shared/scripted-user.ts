@@ -156,6 +156,8 @@ export class ScriptedUser {
       const from = this.#placedAt;
       const to = await this.#ground();
       await page.mouse.move(from.x, from.y);
+      // What was placed just now can be taken hold of once it has been drawn.
+      await page.evaluate(() => new Promise((settle) => requestAnimationFrame(() => requestAnimationFrame(settle))));
       await page.mouse.down();
       await page.mouse.move((from.x + to.x) / 2, (from.y + to.y) / 2);
       await page.mouse.move(to.x, to.y);

@@ -21,6 +21,8 @@ test(
     );
     expect([...byOperation.keys()].toSorted()).toEqual(operations.toSorted());
     expect(answered).toBeGreaterThan(calls / 10);
-    for (const code of ["INVALID", "NOT_FOUND", "STALE", "FILE_MISSING"]) expect(byCode.get(code)).toBeGreaterThan(0);
+    // An edit of what has changed meanwhile is made up once in some two thousand calls.
+    const met = ["INVALID", "NOT_FOUND", "FILE_MISSING", ...(calls < 10_000 ? [] : ["STALE"])];
+    expect(met.filter((code) => !byCode.has(code))).toEqual([]);
   },
 );
