@@ -19,8 +19,8 @@ export type Log = {
 export type LogOptions = {
   readonly path: string;
   readonly clock: () => Date;
-  /** Where bugs are also printed, as they are written. */
-  readonly print?: (line: string) => void;
+  /** Where bugs are also printed, as they are written; the error itself is for a developer's own terminal only. */
+  readonly print?: (line: string, error: unknown) => void;
   /** A file of this size gets a `.1` at its end, the one before it a `.2`, and the third goes. */
   readonly mostBytes?: number;
 };
@@ -51,7 +51,7 @@ export function openLog({ path, clock, print, mostBytes = 512 * 1024 }: LogOptio
     bug: (event, error, facts = {}) => {
       const { name, code, message, frames } = errorFacts(error);
       const line = write(event, { ...facts, error: name, code, message, at: frames.join(", ") || null });
-      print?.(line);
+      print?.(line, error);
     },
     tail: (lines) => tailOf(path, lines),
   };

@@ -24,7 +24,7 @@ import type { Library } from "../store/library.ts";
 import { openLibrary } from "../store/open-library.ts";
 import { dataFolder } from "./data-folder.ts";
 import { unpackedFolder } from "./unpacked-folder.ts";
-import type { Workstation, WorkstationOptions } from "./workstation.ts";
+import type { Workstation, WorkstationOptions, WorkstationOptionsOfDevelopers } from "./workstation.ts";
 
 type State = { readonly opening: Opening; readonly router: AnyRouter } & (
   | { readonly library: Library; readonly keeper: BackupKeeper }
@@ -38,10 +38,17 @@ function mayReplace(reason: ClosedReason, backups: number): boolean {
 }
 
 /** `programFolder` is the folder of package.json, in which the demo's film lies too. */
-export async function openWorkstation(programFolder: string, options: WorkstationOptions): Promise<Workstation> {
+export async function openWorkstation(
+  programFolder: string,
+  options: WorkstationOptionsOfDevelopers,
+): Promise<Workstation> {
   const path = resolve(options.libraryPath.trim());
   const version = versionOf(programFolder);
-  const log = openLog({ path: join(dataFolder(), "logs", "crewglass.log"), clock, print: console.error });
+  const log = openLog({
+    path: join(dataFolder(), "logs", "crewglass.log"),
+    clock,
+    print: (line, error) => (options.printsErrorsWhole === true ? console.error(line, error) : console.error(line)),
+  });
   log.note("start", {
     version,
     node: process.versions.node,

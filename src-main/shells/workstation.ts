@@ -26,4 +26,7 @@ export type WorkstationOptions = {
   readonly showFolder: ((path: string) => Promise<void>) | null;
 };
 
+/** For whoever works on the program: an error is printed with its message, which may quote what a person typed. */
+export type WorkstationOptionsOfDevelopers = WorkstationOptions & { readonly printsErrorsWhole?: boolean };
+
 export type OpenWorkstation = (options: WorkstationOptions) => Promise<Workstation>;

@@ -34,6 +34,6 @@ function policy(socketOrigin: string): string {
 process.exitCode = await runBrowserShell({
   args: process.argv.slice(3),
   readPages: () => pages,
-  openWorkstation: (options) => openWorkstation(root, options),
+  openWorkstation: (options) => openWorkstation(root, { ...options, printsErrorsWhole: true }),
   policy,
 });
