@@ -226,7 +226,14 @@ function stock(library: Library, film: Pick<Film, "path" | "fingerprint" | "size
     if (there.has(id)) continue;
     const game = aWholeGame(id);
     const [first, ...others] = game.films;
-    library.addGame(id === "game-1" ? { ...game, films: [{ ...first!, ...film }, ...others] } : game);
+    const add = () => library.addGame(id === "game-1" ? { ...game, films: [{ ...first!, ...film }, ...others] } : game);
+    try {
+      add();
+    } catch {
+      // A call has made a record of another game under an id of this one: the games are begun anew.
+      for (const other of library.listGames()) library.removeGame(other.id);
+      return stock(library, film);
+    }
   }
 }
 

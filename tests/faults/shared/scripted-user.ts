@@ -58,11 +58,15 @@ export class ScriptedUser {
   }
 
   async undo(): Promise<EditEnd> {
+    // Whoever was placed last may stand elsewhere now, or not at all.
+    this.#placedAt = null;
     await dismissNotices(this.#options.page);
     return this.#carryOut("undo", { what: "undo", press: () => this.#options.page.keyboard.press("Control+z") });
   }
 
   async redo(): Promise<EditEnd> {
+    // Whoever was placed last may stand elsewhere now, or not at all.
+    this.#placedAt = null;
     await dismissNotices(this.#options.page);
     return this.#carryOut("redo", { what: "redo", press: () => this.#options.page.keyboard.press("Control+y") });
   }
