@@ -58,15 +58,11 @@ export class ScriptedUser {
   }
 
   async undo(): Promise<EditEnd> {
-    // Whoever was placed last may stand elsewhere now, or not at all.
-    this.#placedAt = null;
     await dismissNotices(this.#options.page);
     return this.#carryOut("undo", { what: "undo", press: () => this.#options.page.keyboard.press("Control+z") });
   }
 
   async redo(): Promise<EditEnd> {
-    // Whoever was placed last may stand elsewhere now, or not at all.
-    this.#placedAt = null;
     await dismissNotices(this.#options.page);
     return this.#carryOut("redo", { what: "redo", press: () => this.#options.page.keyboard.press("Control+y") });
   }
@@ -94,6 +90,8 @@ export class ScriptedUser {
       },
     );
     if (!hasEnded()) await edit.after?.();
+    // Whoever was placed last may stand elsewhere after an undo, or not at all.
+    if (kind !== "edit") this.#placedAt = null;
     if (shown === null) return hasEnded() ? "cut off" : "silent";
     if (shown.text === before) {
       // Once the program is dead a notice says nothing of whether the edit was written.
