@@ -43,7 +43,7 @@ function sentenceOf(path: string, fault: OpenFault): string {
     case "not-a-library":
       return `${path} is not a Crewglass library, or its beginning is damaged, and was left as it is: choose a library, or a place for a new one, with --library PATH.`;
     case "damaged":
-      return `${path} is damaged and was left as it is: put a backup in its place, which keeps it (the window offers those that lie beside it, as does a copy made before an upgrade), or start a new library with --library PATH.`;
+      return `${path} is damaged and was left as it is: put a backup in its place (the window offers those that lie beside it, and keeps the damaged file; a copy from before an upgrade may lie there too), or start a new library with --library PATH.`;
     case "log-alone":
       return `${path} is not there, but the log of its newest edits is (${path}-wal): put the file back beside it, or choose a place for a new library with --library PATH.`;
     case "linked":
