@@ -88,6 +88,8 @@ export function BreakdownPlace({
   );
 }
 
+const nothingCarried: readonly never[] = [];
+
 /** The film with the times of the play at hand below it; or why there is none, and what to do. */
 function BreakdownFilm(props: {
   readonly breakdown: Breakdown;
@@ -97,6 +99,9 @@ function BreakdownFilm(props: {
   const { breakdown, onFieldbook, onAttach } = props;
   const { records, film, filmState, opened, player, playerState, play, proposals, readOnly } = breakdown;
   const surveyed = useMemo(() => stakedEnough(records.stakes), [records.stakes]);
+  const filmId = film?.id;
+  const plays = useMemo(() => (filmId === undefined ? [] : playsOn(records, filmId)), [records, filmId]);
+  const moments = useMemo(() => records.moments.filter((one) => one.filmId === filmId), [records.moments, filmId]);
   if (!film || filmState !== "present" || opened.kind === "failed")
     return (
       <section className="breakdown-film" aria-label="Film">
@@ -149,9 +154,9 @@ function BreakdownFilm(props: {
       )}
       <ContactStrip
         film={film}
-        plays={playsOn(records, film.id)}
-        moments={records.moments.filter((one) => one.filmId === film.id)}
-        carried={[]}
+        plays={plays}
+        moments={moments}
+        carried={nothingCarried}
         surveyed={surveyed}
         proposed={proposals.open.map((one) => ({ ...one, here: one === proposals.chosen }))}
         state={playerState}

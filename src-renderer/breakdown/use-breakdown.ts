@@ -1,4 +1,4 @@
-import { useCallback, useMemo, useSyncExternalStore } from "react";
+import { useCallback, useEffect, useMemo, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, nextAngle, playAt, playsOn, toFilmSec, toPlaySec } from "#core/game/angles";
 import { type BreakdownEdit, markTime, moveTime, type PlayTime } from "#core/game/breakdown-edits";
@@ -133,10 +133,19 @@ export function useBreakdown(cache: GameCache, onFieldbook: () => void) {
     await goTo(wanted, wanted.snapSec ?? wanted.startSec);
     onFieldbook();
   };
+  const numberHere = play?.number ?? 0;
+  const neighbour = (way: 1 | -1) => records.plays.find(({ number }) => number === numberHere + way);
   const goToNeighbour = (way: 1 | -1) => {
-    const wanted = records.plays.find(({ number }) => number === (play?.number ?? 0) + way);
+    const wanted = neighbour(way);
     if (wanted) void goTo(wanted, wanted.startSec);
   };
+  // What one key would go to from here is decoded before the key comes.
+  const { plays, angles } = records;
+  useEffect(() => {
+    if (!film) return;
+    const beside = [1, -1].flatMap((way) => plays.filter(({ number }) => number === numberHere + way));
+    player?.expect(beside.flatMap((one) => toFilmSec(one, angles, film.id, one.startSec) ?? []));
+  }, [player, film, plays, angles, numberHere]);
 
   return {
     cache,

@@ -39,7 +39,22 @@ const nothing = () => () => {};
 export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
   const fieldbook = useFieldbook(cache);
   const { film, filmState, records, state, page, setPage, here, setHere, play, moment } = fieldbook;
-  const { canvas, video, opened, tryAgain } = useFilm(film, filmState === "present");
+  const plays = useMemo(() => (film ? playsOn(records, film.id) : []), [records, film]);
+  const moments = useMemo(
+    () => records.moments.filter((candidate) => candidate.filmId === film?.id),
+    [records.moments, film],
+  );
+  // A game that already has judged moments opens on the first of them, not on the film's first frame.
+  const { seekWhenOpen } = fieldbook;
+  const startSec = useMemo(
+    () => (moments.length === 0 ? 0 : Math.min(...moments.map(({ timeSec }) => timeSec))),
+    [moments],
+  );
+  const { canvas, video, opened, tryAgain } = useFilm(
+    film,
+    filmState === "present",
+    seekWhenOpen !== null && seekWhenOpen.filmId === film?.id ? seekWhenOpen.timeSec : startSec,
+  );
   const player = opened.kind === "open" ? opened.player : null;
   const playerState = useSyncExternalStore(player?.subscribe ?? nothing, player ? player.getState : () => still);
   const hand = useCarry(fieldbook, opened.kind === "open" ? opened : null);
@@ -63,24 +78,10 @@ export function FieldbookPlace({ cache }: { readonly cache: GameCache }) {
     if (playerError !== null) void attempt(() => cache.refreshFilms());
   }, [attempt, cache, playerError]);
 
-  // A game that already has judged moments opens on the first of them, not on the film's first frame.
-  const { seekWhenOpen } = fieldbook;
-  const greeted = useRef<unknown>(null);
-  useEffect(() => {
-    if (!player || greeted.current === player) return;
-    greeted.current = player;
-    const first = records.moments
-      .filter((candidate) => candidate.filmId === film?.id)
-      .toSorted((a, b) => a.timeSec - b.timeSec)[0];
-    if (first && player.getState().frameIndex === 0 && seekWhenOpen === null) void player.seek(first.frameIndex);
-  }, [player, records.moments, film, seekWhenOpen]);
-
   const walk = useFilmWalk(fieldbook, opened);
   useFieldbookKeys(fieldbook, { player, pane, filmSide, walk });
 
   const surveyed = useMemo(() => stakedEnough(records.stakes), [records.stakes]);
-  const plays = film ? playsOn(records, film.id) : [];
-  const moments = records.moments.filter((candidate) => candidate.filmId === film?.id);
   const carried = useMemo(
     () =>
       records.carries.flatMap((carry) => {

@@ -40,6 +40,7 @@ import { useBook } from "../app/use-book.ts";
 import { useReadOnly } from "../app/use-read-only.ts";
 import { useTurns } from "../app/use-turns.ts";
 import { useGhosts } from "./use-ghosts.ts";
+import { useJudgedBeside } from "./use-judged-beside.ts";
 
 export type Page = "play" | "survey" | "marks" | "findings";
 
@@ -131,6 +132,7 @@ export function useFieldbook(cache: GameCache) {
     () => (play && book ? judgeAndKeep(ofPlays, play, { surveysOf, layout, book }) : null),
     [play, book, surveysOf, layout, ofPlays],
   );
+  useJudgedBeside(play, records.plays, book && { ofPlays, surveysOf, layout, book });
   const inPlay = draft === null ? judgedPlay?.moments.find((one) => one.moment.id === moment?.id)?.judged : undefined;
   const judged = inPlay ?? alone;
   const [instantSec, setInstantSec] = useState<number | null>(null);

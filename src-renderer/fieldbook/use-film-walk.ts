@@ -17,7 +17,7 @@ export type FilmWalk = ReturnType<typeof useFilmWalk>;
 
 /** Ways through the film: to an instant, from play to play, from moment to moment, and from angle to angle. */
 export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
-  const { film, records, play, tell, seekWhenOpen, setSeekWhenOpen, setFilmId } = fieldbook;
+  const { film, records, play, here, tell, seekWhenOpen, setSeekWhenOpen, setFilmId } = fieldbook;
   const player = opened.kind === "open" ? opened.player : null;
   const onFilm = useMemo(
     () => (play && film ? asOnFilm(play, records.angles, film.id) : null),
@@ -56,41 +56,50 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
     if (there) goToInstant(there);
   }, [film, goToInstant, player, records]);
 
+  /** Where each play of this film is gone to: its first moment, or where it begins. */
+  const playStarts = useMemo(() => {
+    if (!film) return [];
+    const moments = Map.groupBy(
+      records.moments.filter((one) => one.filmId === film.id),
+      (one) => one.playId,
+    );
+    return playsOn(records, film.id)
+      .map(({ id, startSec }) => Math.min(...(moments.get(id)?.map((one) => one.timeSec) ?? [startSec])))
+      .toSorted((a, b) => a - b);
+  }, [film, records]);
+  const stops = useMemo(() => {
+    if (!film || !play) return [];
+    const times = stopsOf(records, play).flatMap(({ playSec, moment: there }) =>
+      there?.filmId === film.id ? there.timeSec : (toFilmSec(play, records.angles, film.id, playSec) ?? []),
+    );
+    return times.toSorted((a, b) => a - b);
+  }, [film, play, records]);
+  const goTo = useCallback(
+    (next: number | undefined) => {
+      if (next !== undefined) void player?.seekTime(next);
+    },
+    [player],
+  );
   const goToPlay = useCallback(
-    (way: 1 | -1) => {
-      if (!player || !film) return;
-      const starts = playsOn(records, film.id).map((candidate) => {
-        const moments = records.moments
-          .filter((one) => one.playId === candidate.id && one.filmId === film.id)
-          .map((one) => one.timeSec);
-        return moments.length > 0 ? Math.min(...moments) : candidate.startSec;
-      });
-      const now = player.getState().timeSec;
-      const next =
-        way > 0
-          ? starts.filter((start) => start > now + 0.001).toSorted((a, b) => a - b)[0]
-          : starts.filter((start) => start < now - 0.001).toSorted((a, b) => b - a)[0];
-      if (next !== undefined) void player.seekTime(next);
-    },
-    [film, player, records],
+    (way: 1 | -1) => goTo(player ? beside(playStarts, player.getState().timeSec, playSlackSec, way) : undefined),
+    [goTo, player, playStarts],
   );
-
   const goToStop = useCallback(
-    (way: 1 | -1) => {
-      if (!player || !film || !play) return;
-      const now = player.getState().timeSec;
-      const times = stopsOf(records, play).flatMap(({ playSec, moment: there }) =>
-        there?.filmId === film.id ? there.timeSec : (toFilmSec(play, records.angles, film.id, playSec) ?? []),
-      );
-      // Within half a frame one stands on it already.
-      const next =
-        way > 0
-          ? times.filter((time) => time > now + 0.02).toSorted((a, b) => a - b)[0]
-          : times.filter((time) => time < now - 0.02).toSorted((a, b) => b - a)[0];
-      if (next !== undefined) void player.seekTime(next);
-    },
-    [film, play, player, records],
+    (way: 1 | -1) => goTo(player ? beside(stops, player.getState().timeSec, stopSlackSec, way) : undefined),
+    [goTo, player, stops],
   );
+  // What one key would go to from here is decoded before the key comes.
+  const hereSec = here?.timeSec;
+  useEffect(() => {
+    if (!player || hereSec === undefined) return;
+    const next = [
+      beside(playStarts, hereSec, playSlackSec, 1),
+      beside(stops, hereSec, stopSlackSec, 1),
+      beside(playStarts, hereSec, playSlackSec, -1),
+      beside(stops, hereSec, stopSlackSec, -1),
+    ];
+    player.expect(next.filter((sec) => sec !== undefined));
+  }, [player, hereSec, playStarts, stops]);
   const go = (timeSec: number) => {
     if (player) void player.seekTime(timeSec);
     else if (film) setSeekWhenOpen({ filmId: film.id, timeSec });
@@ -100,4 +109,13 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
     go((play && film ? toFilmSec(play, records.angles, film.id, playSec) : null) ?? playSec);
 
   return { go, goInPlay, goToPlay, goToStop, goToAngle, nextAngle, toggleLoop: () => toggleLoop(player, onFilm) };
+}
+
+/** Within half a frame one stands on it already; plays that are gone to stand on a frame's own time. */
+const stopSlackSec = 0.02;
+const playSlackSec = 0.001;
+
+/** The next of these times, which are in order, on one side of an instant and further from it than the slack. */
+function beside(times: readonly number[], nowSec: number, slackSec: number, way: 1 | -1): number | undefined {
+  return way > 0 ? times.find((time) => time > nowSec + slackSec) : times.findLast((time) => time < nowSec - slackSec);
 }

@@ -69,7 +69,7 @@ test("carry a survey through a play: cancelled, made, on the paint while it play
     await page.getByRole("heading", { name: "Carried survey" }).waitFor();
     const places = painted(frame);
     expect(places.length).toBeGreaterThan(8);
-    expect(await strokesNear(page, places, 3)).toBe(places.length);
+    await expect.poll(() => strokesNear(page, places, 3)).toBe(places.length);
   }
 
   // A mark on a frame without a stake is measured all the same.

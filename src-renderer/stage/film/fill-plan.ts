@@ -41,14 +41,20 @@ export type Film = {
 
 /**
  * What to decode next so that the window fills, or null when nothing needs decoding now. The playhead's own frame comes
- * first, then the side being travelled to.
+ * first, then the side being travelled to. Frames that are expected to be jumped to come when those are there.
  *
  * Decoding can only start at a key frame, so frames behind cost everything from the key frame before them. They are
  * therefore fetched one group of pictures at a time, the nearest first, when half of what lies behind is used up; going
  * back, the group of a missing frame is kept whole, because its other frames are wanted next. Fetched as one long
  * stretch instead, the nearest frames would come last, and each step back would break the stretch off.
  */
-export function planFill(playhead: number, travel: Travel, window: FrameWindow, film: Film): FillPlan | null {
+export function planFill(
+  playhead: number,
+  travel: Travel,
+  window: FrameWindow,
+  film: Film,
+  expected: readonly number[] = [],
+): FillPlan | null {
   if (!film.has(playhead)) {
     return travel < 0
       ? { first: groupStart(playhead, window, film), last: playhead, urgent: true }
@@ -56,9 +62,15 @@ export function planFill(playhead: number, travel: Travel, window: FrameWindow, 
   }
   const ahead = (reach: number) => planAhead(playhead, travel, window, film, reach);
   const behind = (reach: number) => planBehind(playhead, travel, window, film, reach);
-  if (travel > 0) return ahead(Infinity) ?? behind(Infinity);
-  if (travel < 0) return behind(Infinity) ?? ahead(Infinity);
-  return ahead(nearFrames) ?? behind(nearFrames) ?? ahead(Infinity) ?? behind(Infinity);
+  const there = () => planExpected(expected, film);
+  if (travel > 0) return ahead(Infinity) ?? behind(Infinity) ?? there();
+  if (travel < 0) return behind(Infinity) ?? ahead(Infinity) ?? there();
+  return ahead(nearFrames) ?? behind(nearFrames) ?? there() ?? ahead(Infinity) ?? behind(Infinity);
+}
+
+function planExpected(expected: readonly number[], { has }: Film): FillPlan | null {
+  const first = expected.find((frameIndex) => !has(frameIndex));
+  return first === undefined ? null : { first, last: first, urgent: false };
 }
 
 /** The first missing frame, within the window, of the group of pictures that a missing frame belongs to. */

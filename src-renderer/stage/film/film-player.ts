@@ -69,6 +69,8 @@ export type FilmPlayer = {
   step(frames: number): Promise<void>;
   /** Pauses and moves to the frame on screen this many seconds away; at least one frame. */
   stepTime(seconds: number): Promise<void>;
+  /** Instants that one key would go to from here, the likeliest first: made ready while nothing else is to be done. */
+  expect(timesSec: readonly number[]): void;
   setRate(rate: number): void;
   /** Runs by decoded frames at this rate from where it is, backward when negative, until it is given 0 or the film is moved. */
   shuttle(rate: number): Promise<void>;
@@ -227,7 +229,10 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
     toggle: () => (isPlaying() ? player.pause() : player.play()),
     async seek(frameIndex) {
       if (stopping !== null) await stopping;
-      change(at(frameIndex));
+      const there = at(frameIndex);
+      // What is decoded is told of when it is shown: whoever draws the window need not draw it twice.
+      if (!isPlaying() && film.holds(there.frameIndex)) state = { ...state, ...there };
+      else change(there);
       if (isPlaying()) {
         playing?.seek(state.frameIndex);
         return;
@@ -249,6 +254,7 @@ export function createFilmPlayer({ film, canvas, video, startIndex = 0 }: Player
       const leastFrames = Math.sign(seconds);
       await player.seek(there === state.frameIndex ? there + leastFrames : there);
     },
+    expect: (timesSec) => film.expect(timesSec.map((timeSec) => film.frameAt(timeSec))),
     setRate(rate) {
       change({ rate });
       playing?.setRate(rate);

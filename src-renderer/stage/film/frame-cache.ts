@@ -23,6 +23,11 @@ export type CacheStats = {
 export type FrameCache = {
   /** Moves the playhead. Gives its frame when it is decoded, or "superseded" when the playhead moved on before that. */
   moveTo(frameIndex: number, travel: Travel): Promise<LoadResult>;
+  /**
+   * Frames that are likely to be asked for next, the likeliest first, though they may lie far away: decoded when those near the
+   * playhead are, and kept while they are expected. Takes the place of what was expected before.
+   */
+  expect(frames: readonly number[]): void;
   /** The sample of a frame if it is held now, lent like that of `moveTo`. */
   peek(frameIndex: number): VideoSample | null;
   /** Stops decoding and keeps what is held, until the playhead moves again. */
@@ -37,12 +42,15 @@ type Waiter = { readonly frameIndex: number; readonly settle: (result: LoadResul
 /** Starting a decoder costs about as much as decoding this many frames. */
 const restartFrames = 6;
 const fewestFrames = 3;
+/** At most one in so many of the frames held is one that is only expected. */
+const expectedShare = 8;
 const absentFrame: LoadResult = { kind: "failed", of: "frame", message: "This frame cannot be decoded." };
 
 export function createFrameCache(source: FrameSource, index: FrameIndex, budgetBytes: number): FrameCache {
   const held = new Map<number, VideoSample>();
   /** Frames that the index has and the decoder does not give. */
   const absent = new Set<number>();
+  let expected: readonly number[] = [];
   let frameBytes = 0;
   let playhead = 0;
   let travel: Travel = 0;
@@ -61,6 +69,12 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
     const fitting = frameBytes === 0 ? 8 : Math.floor(budgetBytes / frameBytes);
     return Math.max(fewestFrames, Math.min(fitting, source.heldFramesLimit));
   };
+
+  /** As many of the expected frames as there is room for beside the window. */
+  const expectedNow = (): readonly number[] => expected.slice(0, Math.floor(capacity() / expectedShare));
+
+  /** What is worth holding around the playhead; what is expected takes its room from it. */
+  const windowNow = () => frameWindow(playhead, travel, capacity() - expectedNow().length, index.frameCount);
 
   const stopRun = (): void => {
     active?.run.stop();
@@ -87,8 +101,8 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
   /** Points the active run at what is worth decoding now. False: nothing is. */
   const steer = (): boolean => {
     if (resting || disposed) return false;
-    const window = frameWindow(playhead, travel, capacity(), index.frameCount);
-    const plan = planFill(playhead, travel, window, { has, keyBefore: index.keyBefore });
+    const window = windowNow();
+    const plan = planFill(playhead, travel, window, { has, keyBefore: index.keyBefore }, expectedNow());
     if (active !== null) {
       if (plan !== null && serves(active, plan)) {
         active.last = Math.max(active.last, plan.last);
@@ -113,14 +127,15 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
   const evict = (): void => {
     const limit = capacity();
     if (held.size <= limit) return;
-    const { ahead, behind } = frameWindow(playhead, travel, limit, index.frameCount);
+    const { ahead, behind } = windowNow();
     // How far out a frame lies, in window sides: frames in the window are at most 1.
     const remoteness = (frameIndex: number): number =>
       frameIndex >= playhead ? (frameIndex - playhead) / (ahead + 0.5) : (playhead - frameIndex) / (behind + 0.5);
+    const spared = new Set(expectedNow());
     while (held.size > limit) {
       let farthest = playhead;
       for (const frameIndex of held.keys()) {
-        if (remoteness(frameIndex) > remoteness(farthest)) farthest = frameIndex;
+        if (!spared.has(frameIndex) && remoteness(frameIndex) > remoteness(farthest)) farthest = frameIndex;
       }
       held.get(farthest)?.close();
       held.delete(farthest);
@@ -197,6 +212,10 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
         };
         settleIfThere();
       });
+    },
+    expect(frames) {
+      expected = frames.filter((frameIndex) => frameIndex >= 0 && frameIndex < index.frameCount);
+      void pump();
     },
     peek: (frameIndex) => held.get(frameIndex) ?? null,
     rest() {

@@ -39,6 +39,10 @@ export type FrameShower = {
    * through every frame; a step that finds two waiting is superseded, so that the run stops with the key.
    */
   step(frames: number, canvas: FilmCanvas): Promise<ShowResult>;
+  /** Frames that one key would go to, the likeliest first: decoded when there is time, so that they are shown at once. */
+  expect(frames: readonly number[]): void;
+  /** Whether a frame is decoded, so that it is shown at once. */
+  holds(frameIndex: number): boolean;
   /** The last frame asked for; "superseded" steps do not count. */
   askedIndex(): number;
   /** Stops decoding ahead while something else plays; the next request goes on. */
@@ -156,6 +160,8 @@ export function createFrameShower({
       steps = result.catch(() => undefined);
       return result;
     },
+    expect: (frames) => cache.expect(frames),
+    holds: (frameIndex) => cache.peek(frameIndex) !== null,
     askedIndex: () => asked,
     rest: () => cache.rest(),
     stats: () => ({ ...cache.stats(), hits, misses }),

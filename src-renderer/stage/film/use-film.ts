@@ -26,13 +26,18 @@ export function openNextAt(filmId: string, timeSec: number): void {
   opensAt.set(filmId, timeSec);
 }
 
-/** Opens a film on the pane's two surfaces, and lets go of it when another is chosen or the place is left. */
-export function useFilm(film: Film | null, present: boolean) {
+/**
+ * Opens a film on the pane's two surfaces, and lets go of it when another is chosen or the place is left. It opens where it was
+ * left, and at `startSec` where it was left at its beginning or never looked at.
+ */
+export function useFilm(film: Film | null, present: boolean, startSec = 0) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const video = useRef<HTMLVideoElement>(null);
   const [opened, setOpened] = useState<OpenedFilm>({ kind: "opening", reachedSec: 0 });
   const [tries, setTries] = useState(1);
   const filmId = film?.id ?? null;
+  const start = useRef(startSec);
+  start.current = startSec;
 
   useEffect(() => {
     if (filmId === null || !present) {
@@ -55,11 +60,12 @@ export function useFilm(film: Film | null, present: boolean) {
       if (!canvas.current || !video.current) return result.film.dispose();
       const wantedSec = opensAt.get(filmId);
       opensAt.delete(filmId);
+      const left = leftAt.get(filmId) ?? 0;
       const player = createFilmPlayer({
         film: result.film,
         canvas: canvas.current,
         video: video.current,
-        startIndex: wantedSec === undefined ? (leftAt.get(filmId) ?? 0) : result.film.frameAt(wantedSec),
+        startIndex: wantedSec === undefined && left > 0 ? left : result.film.frameAt(wantedSec ?? start.current),
       });
       close = () => {
         leftAt.set(filmId, player.getState().frameIndex);

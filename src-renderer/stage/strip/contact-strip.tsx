@@ -1,9 +1,10 @@
 import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from "react";
 import type { Film, Moment, Play } from "#core/game/records";
-import { clock, downAndDistance, phaseNames } from "#core/game/words";
+import { clock } from "#core/game/words";
 import { Button } from "../../parts/button.tsx";
 import type { PlayerState } from "../film/film-player.ts";
 import "./strip.css";
+import { StripMoments, StripPictures, StripPlays } from "./strip-layers.tsx";
 import { following, rangeOf, type StripRange, withinFilm, zoomRange } from "./strip-range.ts";
 import { stripScale } from "./strip-scale.ts";
 import { type MoveTime, StripTimes } from "./strip-times.tsx";
@@ -54,8 +55,14 @@ export function ContactStrip(props: {
     const at = Math.min(1, Math.max(0, (clientX - box.left) / box.width));
     return range.fromSec + at * (range.toSec - range.fromSec);
   };
-  const latest = useRef({ secAt, durationSec });
-  latest.current = { secAt, durationSec };
+  const latest = useRef({ secAt, durationSec, onSeek });
+  latest.current = { secAt, durationSec, onSeek };
+  // The same functions at every step of the film, so that the layers need not be drawn again.
+  const [stable] = useState(() => ({
+    secAt: (clientX: number) => latest.current.secAt(clientX),
+    seek: (timeSec: number) => latest.current.onSeek(timeSec),
+    enlarge: (play: Play) => setRange(rangeOf(play, latest.current.durationSec)),
+  }));
   useEffect(() => {
     const element = strip.current;
     if (!element) return;
@@ -116,40 +123,21 @@ export function ContactStrip(props: {
         }}
         onPointerLeave={() => setHoverSec(null)}
       >
-        <div className="strip-pictures" aria-hidden="true">
-          {pictures.timesSec.map((timeSec) => {
-            const address = pictures.state.pictures.get(timeSec);
-            const width = scale.width(0, pictures.stepSec);
-            return (
-              <span key={timeSec} data-time={timeSec} style={{ left: scale.left(timeSec), width }}>
-                {address ? <img src={address} alt="" draggable={false} /> : null}
-              </span>
-            );
-          })}
-        </div>
-        {plays
-          .filter((play) => scale.isShown(play.startSec, play.endSec))
-          .map((play) => (
-            <button
-              key={play.id}
-              type="button"
-              className={`strip-play${play === here ? " here" : ""}`}
-              style={{
-                left: scale.left(play.startSec),
-                width: `calc(${scale.width(play.startSec, play.endSec)} - 2px)`,
-              }}
-              aria-label={`Play ${play.number}, ${downAndDistance(play.situation)}`}
-              onPointerDown={(event) => event.stopPropagation()}
-              onDoubleClick={() => setRange(rangeOf(play, durationSec))}
-              onClick={(event) => {
-                // By key it goes to the play's own moment; by pointer to where it was clicked.
-                if (event.detail === 0) onSeek(firstMoment(play, moments)?.timeSec ?? play.startSec);
-                else onSeek(secAt(event.clientX));
-              }}
-            >
-              <b>{play.number}</b> <span>{downAndDistance(play.situation)}</span>
-            </button>
-          ))}
+        <StripPictures
+          timesSec={pictures.timesSec}
+          stepSec={pictures.stepSec}
+          pictures={pictures.state.pictures}
+          scale={scale}
+        />
+        <StripPlays
+          plays={plays}
+          moments={moments}
+          hereId={here?.id ?? null}
+          scale={scale}
+          secAt={stable.secAt}
+          onSeek={stable.seek}
+          onEnlarge={stable.enlarge}
+        />
         {props.proposed
           ?.filter(({ startSec, endSec }) => scale.isShown(startSec, endSec))
           .map((one) => (
@@ -171,20 +159,13 @@ export function ContactStrip(props: {
             aria-hidden="true"
           />
         ))}
-        {moments
-          .filter(({ timeSec }) => scale.isShown(timeSec, timeSec))
-          .map((moment) => (
-            // For the pointer: by keyboard the moments are in the list of the Play page, and a key goes from one to the next.
-            <span
-              key={moment.id}
-              className={`strip-moment${props.surveyed.has(moment.id) ? " surveyed" : ""}${moment.frameIndex === state.frameIndex ? " here" : ""}`}
-              style={{ left: scale.left(moment.timeSec) }}
-              aria-hidden="true"
-              title={`${phaseNames[moment.phase]}, ${clock(moment.timeSec)}`}
-              onPointerDown={(event) => event.stopPropagation()}
-              onClick={() => onSeek(moment.timeSec)}
-            />
-          ))}
+        <StripMoments
+          moments={moments}
+          surveyed={props.surveyed}
+          hereId={moments.find(({ frameIndex }) => frameIndex === state.frameIndex)?.id ?? null}
+          scale={scale}
+          onSeek={stable.seek}
+        />
         <span
           className="strip-head"
           style={{ left: scale.left(state.timeSec) }}
@@ -199,11 +180,11 @@ export function ContactStrip(props: {
         />
         <StripTimes
           plays={plays}
-          atSec={state.timeSec}
+          atSec={props.onMoveTime ? state.timeSec : null}
           scale={scale}
-          secAt={secAt}
+          secAt={stable.secAt}
           frameSec={props.frameSec ?? usualFrameSec}
-          onSeek={onSeek}
+          onSeek={stable.seek}
           onMoveTime={props.onMoveTime}
         />
       </div>
@@ -256,8 +237,4 @@ function Making(props: {
       </Button>
     </span>
   );
-}
-
-function firstMoment(play: Play, moments: readonly Moment[]): Moment | undefined {
-  return moments.filter((moment) => moment.playId === play.id).toSorted((a, b) => a.timeSec - b.timeSec)[0];
 }

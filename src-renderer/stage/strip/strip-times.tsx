@@ -1,4 +1,4 @@
-import { type KeyboardEvent, type PointerEvent, useRef, useState } from "react";
+import { type KeyboardEvent, memo, type PointerEvent, useRef, useState } from "react";
 import { type PlayTime, playTimeNames, playTimes, timeOf } from "#core/game/breakdown-edits";
 import type { Play } from "#core/game/records";
 import { clock } from "#core/game/words";
@@ -16,9 +16,10 @@ export type MoveTime = (playId: string, which: PlayTime, timeSec: number) => voi
  * (ten with the page keys), while its play is at hand and is shown large enough; the film goes along, and the time is set on letting go. Escape
  * leaves it as it was.
  */
-export function StripTimes(props: {
+export const StripTimes = memo(function StripTimes(props: {
   readonly plays: readonly Play[];
-  readonly atSec: number;
+  /** Where the film stands; null where no time can be moved, and it makes no difference. */
+  readonly atSec: number | null;
   readonly scale: StripScale;
   readonly secAt: (clientX: number) => number;
   readonly frameSec: number;
@@ -42,7 +43,7 @@ export function StripTimes(props: {
     if (last) onMoveTime?.(last.playId, last.which, last.sec);
   };
   return plays.flatMap((play) => {
-    const isHere = atSec >= play.startSec - sameSec && atSec <= play.endSec + sameSec;
+    const isHere = atSec !== null && atSec >= play.startSec - sameSec && atSec <= play.endSec + sameSec;
     const times = playTimes.flatMap((which) => timeOf(play, which) ?? []).toSorted((a, b) => a - b);
     const hasRoom = times.every((sec, i) => i === 0 || scale.widthPx(times[i - 1]!, sec) >= leastApartPx);
     return playTimes.map((which) => {
@@ -107,6 +108,6 @@ export function StripTimes(props: {
       );
     });
   });
-}
+});
 
 type Draft = { readonly playId: string; readonly which: PlayTime; readonly sec: number };

@@ -29,6 +29,8 @@ export type Thumbs = {
 
 /** So many pictures stay in memory, some 4 kB each; the shelf has the rest. */
 const mostInMemory = 2000;
+/** Pictures come one by one, and are told of together: a strip of a hundred need not be drawn a hundred times. */
+const togetherMs = 60;
 
 export function createThumbs(
   film: { readonly url: string; readonly fingerprint: string },
@@ -43,6 +45,8 @@ export function createThumbs(
   let missingOfWhole = new Set<number>();
   let lookingAt: number | null = null;
   let disposed = false;
+  let telling: ReturnType<typeof setTimeout> | null = null;
+  let untold = { pictures: false, whole: false };
   let rounds = { want: 0, rest: 0 };
   ask({ kind: "open", url: film.url });
 
@@ -61,11 +65,20 @@ export function createThumbs(
       if (address !== null) URL.revokeObjectURL(address);
       pictures.delete(oldest);
     }
-    const wasOfWhole = missingOfWhole.delete(timeSec);
-    const whole = wasOfWhole ? { ...state.whole, made: state.whole.of - missingOfWhole.size } : state.whole;
     // What is made for later is counted, and shown only when it comes into view.
-    if (inView.has(timeSec)) change({ pictures: new Map(pictures), whole });
-    else if (wasOfWhole) change({ whole });
+    const wasOfWhole = missingOfWhole.delete(timeSec);
+    untold = { pictures: untold.pictures || inView.has(timeSec), whole: untold.whole || wasOfWhole };
+    if (untold.pictures || untold.whole) telling ??= setTimeout(tell, togetherMs);
+  };
+  const tell = (): void => {
+    telling = null;
+    if (disposed) return;
+    const made = state.whole.of - missingOfWhole.size;
+    change({
+      ...(untold.pictures ? { pictures: new Map(pictures) } : {}),
+      ...(untold.whole ? { whole: { ...state.whole, made } } : {}),
+    });
+    untold = { pictures: false, whole: false };
   };
   const showLooked = (timeSec: number, picture: Blob | null): void => {
     if (state.looked) URL.revokeObjectURL(state.looked.address);

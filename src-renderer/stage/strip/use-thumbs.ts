@@ -60,15 +60,18 @@ export function useThumbs(
     return () => clearTimeout(timer);
   }, [thumbs, hoverSec, isPlaying]);
 
+  const hasPicture = player.ready || player.error !== null;
   const frameBefore = useRef(player.frameIndex);
   useEffect(() => {
     const isStepping = frameBefore.current !== player.frameIndex;
     frameBefore.current = player.frameIndex;
-    thumbs?.hold(isPlaying ? "all" : isStepping ? "unseen" : "nothing");
-    if (isPlaying || !isStepping) return;
+    // Where the film is just opened its own picture comes first.
+    const mustWait = isPlaying || !hasPicture;
+    thumbs?.hold(mustWait ? "all" : isStepping ? "unseen" : "nothing");
+    if (mustWait || !isStepping) return;
     const timer = setTimeout(() => thumbs?.hold("nothing"), steppingMs);
     return () => clearTimeout(timer);
-  }, [thumbs, isPlaying, player.frameIndex]);
+  }, [thumbs, isPlaying, hasPicture, player.frameIndex]);
 
   const looked = state.looked?.timeSec === hoverSec ? state.looked.address : null;
   const preview = looked ?? (hoverAt === null ? null : (state.pictures.get(hoverAt) ?? null));

@@ -200,6 +200,50 @@ describe("the cache", () => {
     cache.dispose();
   });
 
+  test("frames that are expected to be jumped to are there before they are asked for, and only as many as there is room for", async () => {
+    const { decoder, cache } = setUp(5_000, 30, 80);
+    await show(cache, 500, 0);
+    const expected = [4_000, 1_000, 2_000, 3_000, 100, 200, 300, 400, 600, 700, 800, 900, 1_100];
+    cache.expect(expected);
+    await settled(decoder);
+    // An eighth of what is held.
+    expect(expected.filter((frameIndex) => cache.peek(frameIndex) !== null)).toEqual(expected.slice(0, 10));
+    expect(decoder.open).toBeLessThanOrEqual(80);
+    // Those near are decoded too, and a walk forward lets go of none that is still expected.
+    for (let frameIndex = 501; frameIndex < 580; frameIndex++)
+      expect(await show(cache, frameIndex, 1)).toBe(frameIndex);
+    expect(cache.peek(4_000)).not.toBeNull();
+    cache.expect([2_000]);
+    const before = decoder.decoded;
+    const jumped = cache.moveTo(2_000, 0);
+    expect(decoder.decoded).toBe(before);
+    expect(await jumped).toMatchObject({ kind: "held", sample: { timestamp: 2_000 } });
+    await settled(decoder);
+    // What is no longer expected goes with the window, and the window is whole around where one is now.
+    expect(cache.peek(4_000)).toBeNull();
+    expect([1_970, 1_999, 2_001, 2_035].map((frameIndex) => cache.peek(frameIndex)?.timestamp)).toEqual([
+      1_970, 1_999, 2_001, 2_035,
+    ]);
+    expect(decoder.open).toBeLessThanOrEqual(81);
+    cache.expect([]);
+    cache.dispose();
+    await settled(decoder);
+    expect(decoder).toMatchObject({ open: 0, running: 0, closedTwice: 0 });
+  });
+
+  test("an expected frame that cannot be decoded is tried once, and what is not of the film is never", async () => {
+    const { decoder, cache } = setUp(1_000, 30, 80, [900]);
+    await show(cache, 100, 0);
+    cache.expect([-1, 1_000, 900, 700]);
+    await settled(decoder);
+    expect([cache.peek(900), cache.peek(700)?.timestamp]).toEqual([null, 700]);
+    const before = decoder.decoded;
+    cache.expect([900, 700]);
+    await settled(decoder);
+    expect(decoder.decoded).toBe(before);
+    cache.dispose();
+  });
+
   test("resting stops the decoder and keeps the frames", async () => {
     const { decoder, cache } = setUp(1_000, 30, 80);
     await show(cache, 500, 0);

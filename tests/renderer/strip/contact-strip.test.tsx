@@ -7,7 +7,7 @@ import type { Film, Moment, Play } from "#core/game/records";
 import { nothingSaid } from "#core/game/records";
 import "../../../src-renderer/app/app.css";
 import "../../../src-renderer/fieldbook/fieldbook.css";
-import { type PlayerState, pausedState } from "../../../src-renderer/stage/film/film-player.ts";
+import { type PlayerState, pausedState as notShownYet } from "../../../src-renderer/stage/film/film-player.ts";
 import { ContactStrip } from "../../../src-renderer/stage/strip/contact-strip.tsx";
 import { codeIn, until } from "./pictures.ts";
 
@@ -58,6 +58,10 @@ const moment: Moment = {
 
 const onSeek = vi.fn<(sec: number) => void>();
 const onMoveTime = vi.fn<(playId: string, which: string, sec: number) => void>();
+const pausedState = (frameIndex: number, sec: number): PlayerState => ({
+  ...notShownYet(frameIndex, sec),
+  ready: true,
+});
 let setPlayer: (state: PlayerState) => void = () => {};
 
 function Strip({ canMove }: { readonly canMove: boolean }) {
@@ -117,6 +121,15 @@ test("each picture is the key frame at or before its instant, and the film's end
     expect(code).toBe(keys.findLast((key) => key <= frame + 1e-6));
   }
   expect(timesShown()).toContain(18);
+});
+
+test("no picture is made before the film has shown its own", async () => {
+  await render(<Strip canMove={false} />);
+  setPlayer(notShownYet(0, 0));
+  await new Promise((resolve) => setTimeout(resolve, 600));
+  expect(pictures().filter((one) => one.querySelector("img") !== null).length).toBeLessThan(pictures().length);
+  setPlayer(pausedState(0, 0));
+  await until(() => pictures().every((one) => one.querySelector("img") !== null));
 });
 
 test("under the pointer lies the very frame, with its time, and it goes with the pointer", async () => {
