@@ -28,6 +28,17 @@ export function gradeAt(grades: readonly Grade[], cell: GradeCell, authorId: str
   return grades.find((grade) => isHere(grade) && grade.authorId === authorId) ?? null;
 }
 
+/** As `gradeAt` for grades of one author, where many cells are asked for. */
+export function gradesByCell(grades: readonly Grade[]): (cell: GradeCell) => Grade | null {
+  const keyOf = ({ playId, position, criterion }: GradeCell) => JSON.stringify([playId, position, criterion]);
+  const there = new Map<string, Grade>();
+  for (const grade of grades) {
+    const key = keyOf(grade);
+    if (!there.has(key)) there.set(key, grade);
+  }
+  return (cell) => there.get(keyOf(cell)) ?? null;
+}
+
 /** The scale that an author grades a game by: that of their grades, which are all of one. Others may have taken another. */
 export function scaleOf(grades: readonly Grade[], chosen: string, own: readonly OwnScale[] = []): Scale {
   return scaleById(grades[0]?.scaleId ?? chosen, own) ?? scales[0];

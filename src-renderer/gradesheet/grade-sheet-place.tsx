@@ -152,7 +152,14 @@ export function GradeSheetPlace({
 function GradesRoom({ sheet }: { readonly sheet: GradeSheet }) {
   return (
     <>
-      <GradeTable sheet={sheet} />
+      <GradeTable
+        plays={sheet.plays}
+        columns={sheet.columns}
+        at={sheet.at}
+        gradeIn={sheet.gradeIn}
+        suggestedIn={sheet.suggestedIn}
+        onChoose={sheet.choose}
+      />
       <p className="soft legend">
         ≈ suggested by the findings; a bare number is a grade; ≠ differs from what was suggested; ? cannot be judged; ·
         nothing to suggest.

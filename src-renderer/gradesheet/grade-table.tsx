@@ -1,15 +1,24 @@
-import { type KeyboardEvent, useEffect, useRef } from "react";
+import { type KeyboardEvent, memo, useEffect, useRef, useState } from "react";
+import type { Play } from "#core/game/records";
 import { downAndDistance } from "#core/game/words";
+import type { GradeColumns } from "#core/grading/grade-sheet";
 import type { GradeCell } from "#core/grading/grades";
+import { GradeRow, type RowCell } from "./grade-row.tsx";
 import type { GradeSheet } from "./use-grade-sheet.ts";
 
+type Props = {
+  readonly plays: readonly Play[];
+  readonly columns: readonly GradeColumns[];
+  readonly at: GradeCell | null;
+  readonly gradeIn: GradeSheet["gradeIn"];
+  readonly suggestedIn: GradeSheet["suggestedIn"];
+  readonly onChoose: (cell: GradeCell) => void;
+};
+
 /** Plays down, officials and their criteria across. The arrows walk it; a cell shows the grade, or what is suggested. */
-export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
-  const { plays, columns, at } = sheet;
+export const GradeTable = memo(function GradeTable({ plays, columns, at, gradeIn, suggestedIn, onChoose }: Props) {
   const body = useRef<HTMLTableElement>(null);
   const flat = columns.flatMap(({ position, criteria }) => criteria.map((criterion) => ({ position, criterion })));
-  const isAt = (cell: GradeCell) =>
-    cell.playId === at?.playId && cell.position === at.position && cell.criterion === at.criterion;
   const walked = useRef(false);
   useEffect(() => {
     if (walked.current) body.current?.querySelector<HTMLElement>('[aria-current="true"]')?.focus();
@@ -40,8 +49,15 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
     event.stopPropagation();
     if (!there || !next) return;
     walked.current = true;
-    sheet.choose({ playId: there.id, ...next });
+    onChoose({ playId: there.id, ...next });
   };
+  // The same functions at every drawing, so that rows in which nothing changed are not drawn again.
+  const latest = useRef({ walk, onChoose });
+  latest.current = { walk, onChoose };
+  const [stable] = useState(() => ({
+    walk: (event: KeyboardEvent, row: number, column: number) => latest.current.walk(event, row, column),
+    choose: (cell: GradeCell) => latest.current.onChoose(cell),
+  }));
   return (
     <table ref={body} className="grade-table">
       <thead>
@@ -64,40 +80,30 @@ export function GradeTable({ sheet }: { readonly sheet: GradeSheet }) {
         </tr>
       </thead>
       <tbody>
-        {rows.map(({ id, name, aside }, row) => (
-          <tr key={id ?? "game"} data-number={name}>
-            <th scope="row">
-              {name} <span className="soft">{aside}</span>
-            </th>
-            {flat.map((cell, column) => {
-              const here = { playId: id, ...cell };
-              const grade = sheet.gradeIn(here);
-              const suggested = sheet.suggestedIn(here);
-              const said =
-                grade === null ? "not graded" : grade.points === null ? "cannot be judged" : `graded ${grade.points}`;
-              const isOverruled = grade !== null && grade.points !== null && grade.points !== grade.suggested;
-              return (
-                <td key={`${cell.position} ${cell.criterion}`}>
-                  <button
-                    type="button"
-                    className={grade ? "graded" : "suggested"}
-                    tabIndex={isAt(here) ? 0 : -1}
-                    aria-current={isAt(here) ? "true" : undefined}
-                    aria-label={`${id === null ? "The game" : `Play ${name}`}, ${cell.position}, ${cell.criterion}: ${said}${
-                      suggested === null ? "" : `, suggested ${suggested}`
-                    }`}
-                    onClick={() => sheet.choose(here)}
-                    onKeyDown={(event) => walk(event, row, column)}
-                  >
-                    {grade ? (grade.points ?? "?") : suggested === null ? "·" : `≈ ${suggested}`}
-                    {isOverruled && grade.suggested !== null ? <i aria-hidden="true">≠</i> : null}
-                  </button>
-                </td>
-              );
-            })}
-          </tr>
-        ))}
+        {rows.map(({ id, name, aside }, row) => {
+          const cells = flat.map((cell): RowCell => {
+            const here = { playId: id, ...cell };
+            return { ...cell, grade: gradeIn(here), suggested: suggestedIn(here) };
+          });
+          const atColumn =
+            at?.playId === id
+              ? flat.findIndex(({ position, criterion }) => position === at.position && criterion === at.criterion)
+              : -1;
+          return (
+            <GradeRow
+              key={id ?? "game"}
+              playId={id}
+              name={name}
+              aside={aside}
+              row={row}
+              cells={cells}
+              atColumn={atColumn}
+              onChoose={stable.choose}
+              onWalk={stable.walk}
+            />
+          );
+        })}
       </tbody>
     </table>
   );
-}
+});

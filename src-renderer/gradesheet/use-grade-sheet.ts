@@ -1,10 +1,10 @@
-import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
+import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { fieldOf } from "#core/field/template";
 import { asOnFilm, playAt } from "#core/game/angles";
-import type { Grade, Play, Ruling } from "#core/game/records";
+import type { Play, Ruling } from "#core/game/records";
 import { type Evidence, evidenceOf, gradeColumns, gradedShare, ownFirst, scoreOfCell } from "#core/grading/grade-sheet";
 import {
-  gradeAt,
+  gradesByCell,
   type GradeCell,
   type GradeEdit,
   gradeEdit,
@@ -60,19 +60,29 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
 
   const [chosen, setChosen] = useState<GradeCell | null>(null);
   const first = columns[0]?.criteria[0];
-  const at: GradeCell | null =
-    (chosen && (chosen.playId === null || plays.some(({ id }) => id === chosen.playId)) ? chosen : null) ??
-    (plays[0] && columns[0] && first ? { playId: plays[0].id, position: columns[0].position, criterion: first } : null);
+  const firstPosition = columns[0]?.position;
+  const at: GradeCell | null = useMemo(() => {
+    if (chosen && (chosen.playId === null || plays.some(({ id }) => id === chosen.playId))) return chosen;
+    return plays[0] && firstPosition !== undefined && first
+      ? { playId: plays[0].id, position: firstPosition, criterion: first }
+      : null;
+  }, [chosen, plays, firstPosition, first]);
   const play: Play | null = plays.find(({ id }) => id === at?.playId) ?? null;
 
   const gameScores = useMemo(
     () => (book ? scoresOf([...judged.findings.values()].flat(), book, scoringVersion, gameEvidenceAsked) : null),
     [book, judged.findings],
   );
-  const judgedOf = (playId: string | null) =>
-    playId === null ? (gameScores ? { scores: gameScores } : undefined) : judged.judged.get(playId);
-  const suggestedIn = (cell: GradeCell) => suggestedPoints(scale, scoreOfCell(judgedOf(cell.playId), cell));
-  const gradeIn = (cell: GradeCell): Grade | null => gradeAt(said, cell, authorId);
+  const suggestedIn = useCallback(
+    (cell: GradeCell) => {
+      const ofGame = gameScores ? { scores: gameScores } : undefined;
+      const there = cell.playId === null ? ofGame : judged.judged.get(cell.playId);
+      return suggestedPoints(scale, scoreOfCell(there, cell));
+    },
+    [gameScores, judged.judged, scale],
+  );
+  const gradeIn = useMemo(() => gradesByCell(said), [said]);
+  const share = useMemo(() => gradedShare(plays, columns, judged.judged, said), [plays, columns, judged.judged, said]);
   const evidence: readonly Evidence[] = useMemo(
     () => (at && at.playId !== null && book ? evidenceOf(judged.judged.get(at.playId), at, book, records.marks) : []),
     // The cell is made anew at each drawing: what it names decides.
@@ -170,7 +180,7 @@ export function useGradeSheet(cache: GameCache, isFilmShown: boolean) {
     gradeIn,
     evidence,
     showEvidence,
-    share: gradedShare(plays, columns, judged.judged, said),
+    share,
     film,
     filmState,
     filmRoom,

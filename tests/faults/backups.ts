@@ -10,37 +10,22 @@ import type BetterSqlite3 from "better-sqlite3";
 import { put } from "#core/game/changes";
 import { backupFolderOf } from "../../src-main/backups/backup-names.ts";
 import { listBackups } from "../../src-main/backups/backup-shelf.ts";
-import { ensureBuilt } from "../helpers/launch.ts";
 import { callsOf, type Calls, resultOf } from "./shared/calls.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
-import { inTemporaryFolder, startProgram } from "./shared/program.ts";
+import type { Dice } from "./shared/dice.ts";
+import { eachTry } from "./shared/each-try.ts";
+import type { Fault, Tally } from "./shared/fault.ts";
+import { startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 
 const demo = "demo-game";
 
-export const backups: Fault = async ({ tries, seed, tell }) => {
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  for (let index = 0; index < tries; index++) {
-    const at = seed + index;
-    const before = losses.length;
-    await inTemporaryFolder(async (outer) => {
-      const path = join(outer, "Crewglass", "library.crewglass");
-      mkdirSync(dirname(path));
-      try {
-        const kinds = [killedWhileMaking, killedWhilePutting, damaged] as const;
-        const lost = await kinds[index % kinds.length]!(path, diceOf(at), tally);
-        losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-      } catch (error) {
-        losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-      }
-    });
-    tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
-  }
-  return { name: "backups", tries, losses, facts: tally.counts };
-};
+export const backups: Fault = (options) =>
+  eachTry("backups", options, async ({ folder, dice, tally, index }) => {
+    const path = join(folder, "Crewglass", "library.crewglass");
+    mkdirSync(dirname(path));
+    const kinds = [killedWhileMaking, killedWhilePutting, damaged] as const;
+    return kinds[index % kinds.length]!(path, dice, tally);
+  });
 
 /** Renames the demo game so often, and gives the last name that was acknowledged. */
 async function edit({ client }: Calls, name: string, times: number): Promise<string> {

@@ -5,15 +5,14 @@
 import { mkdirSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
-import { ensureBuilt, projectRoot } from "../helpers/launch.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
+import { projectRoot } from "../helpers/launch.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
 import { differenceOf, Ledger } from "./shared/ledger.ts";
-import { inTemporaryFolder, type Program, startCommand, startProgram } from "./shared/program.ts";
+import { type Program, startCommand, startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 import { ScriptedUser } from "./shared/scripted-user.ts";
 import { goTo, type Opener, openDemo } from "./shared/window.ts";
-import { startBrowser } from "./shared/window.ts";
 
 const minuteMs = 60_000;
 const jumpsMs = [1, 60, 24 * 60, 31 * 24 * 60, 366 * 24 * 60, 10 * 366 * 24 * 60].flatMap((minutes) => [
@@ -62,33 +61,10 @@ class BentClock {
   }
 }
 
-export const clock: Fault = async ({ tries, seed, tell }) => {
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      const before = losses.length;
-      await inTemporaryFolder(async (folder) => {
-        const dice = diceOf(at);
-        try {
-          const lost = await (index % 2 === 0 ? whilePacking : whileEditing)(folder, { browser, dice, tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        }
-      });
-      tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
-    }
-  } finally {
-    await browser.close();
-  }
-  return { name: "clock", tries, losses, facts: tally.counts };
-};
-
-type Parts = { readonly browser: Browser; readonly dice: Dice; readonly tally: Tally };
+export const clock: Fault = (options) =>
+  eachTry("clock", options, ({ folder, index, ...parts }) =>
+    (index % 2 === 0 ? whilePacking : whileEditing)(folder, parts),
+  );
 
 async function whileEditing(folder: string, { browser, dice, tally }: Parts): Promise<string[]> {
   const losses: string[] = [];

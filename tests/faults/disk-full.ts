@@ -1,18 +1,17 @@
 /** The disk fills while somebody edits: the window says so, keeps all that was saved, and goes on once there is room. */
 import { closeSync, mkdirSync, openSync, readdirSync, rmSync, writeSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { ensureBuilt } from "../helpers/launch.ts";
+import type { Page } from "playwright";
 import { canMount, cannotMount, mount, unmount } from "../helpers/own-disk.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
 import { exportFaults, writeSeason } from "./shared/kill-working.ts";
 import { differenceOf, Ledger } from "./shared/ledger.ts";
-import { inTemporaryFolder, startProgram } from "./shared/program.ts";
+import { startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 import { type EditEnd, ScriptedUser } from "./shared/scripted-user.ts";
 import type { View } from "./shared/shown.ts";
-import { goTo, openDemo, startBrowser } from "./shared/window.ts";
+import { goTo, openDemo } from "./shared/window.ts";
 
 /** Stakes are left out: they need no other way to the disk. */
 const views: readonly View[] = ["marks", "grades", "times"];
@@ -20,40 +19,20 @@ const mostEdits = 60;
 /** How the window says that an export is over. */
 const ended = /files? written to|Nothing was written|is full/u;
 
-export const diskFull: Fault = async ({ tries, seed, tell }) => {
+export const diskFull: Fault = async (options) => {
   if (!canMount) return { name: "disk-full", tries: 0, losses: [], facts: { note: cannotMount } };
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      await inTemporaryFolder(async (disk) => {
-        const dice = diceOf(at);
-        // From what the demo game just fits into, to where the log has room for a while.
-        mount("-t", "tmpfs", "-o", `size=${(5 + dice.below(6)) * 1024 * 1024}`, "tmpfs", disk);
-        try {
-          const lost = await fillWhileEditing(disk, { browser, dice, tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        } finally {
-          unmount(disk);
-        }
-      });
-      tell?.(`${index + 1} of ${tries}, ${losses.length} losses`);
+  return eachTry("disk-full", options, async ({ folder: disk, dice, ...parts }) => {
+    // From what the demo game just fits into, to where the log has room for a while.
+    mount("-t", "tmpfs", "-o", `size=${(5 + dice.below(6)) * 1024 * 1024}`, "tmpfs", disk);
+    try {
+      return await fillWhileEditing(disk, { ...parts, dice });
+    } finally {
+      unmount(disk);
     }
-  } finally {
-    await browser.close();
-  }
-  return { name: "disk-full", tries, losses, facts: tally.counts };
+  });
 };
 
-async function fillWhileEditing(
-  disk: string,
-  { browser, dice, tally }: { browser: Browser; dice: Dice; tally: Tally },
-): Promise<string[]> {
+async function fillWhileEditing(disk: string, { browser, dice, tally }: Parts): Promise<string[]> {
   const losses: string[] = [];
   const path = join(disk, "library.crewglass");
   const ballast = join(disk, "ballast");

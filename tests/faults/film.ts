@@ -5,16 +5,16 @@
  */
 import { copyFileSync, existsSync, renameSync, rmSync, statSync, truncateSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
+import type { Page } from "playwright";
 import { readCode } from "../helpers/block-code.ts";
-import { ensureBuilt } from "../helpers/launch.ts";
 import { keptPath, lentFrameCount, makeLentFilm, otherPath } from "../helpers/lent-film.ts";
 import { attachFilm, newGame } from "../helpers/new-game.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
-import { inTemporaryFolder, startProgram } from "./shared/program.ts";
+import type { Dice } from "./shared/dice.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
+import { startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
-import { openWindow, startBrowser } from "./shared/window.ts";
+import { openWindow } from "./shared/window.ts";
 
 /** How long the window may go on with what it had read ahead before it must say what is wrong. */
 const sayWithinMs = 25_000;
@@ -43,30 +43,9 @@ const goings: readonly Going[] = [
   { name: "moved away", go: (path) => renameSync(path, `${path}.away`) },
 ];
 
-export const film: Fault = async ({ tries, seed, tell }) => {
-  await ensureBuilt();
+export const film: Fault = async (options) => {
   await makeLentFilm();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      const before = losses.length;
-      await inTemporaryFolder(async (folder) => {
-        try {
-          const lost = await goneWhileSeen(folder, at, { browser, tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        }
-      });
-      tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
-    }
-  } finally {
-    await browser.close();
-  }
-  return { name: "film", tries, losses, facts: tally.counts };
+  return eachTry("film", options, ({ folder, seed, ...parts }) => goneWhileSeen(folder, seed, parts));
 };
 
 /** Puts the film itself back. A copy has a new time of change, as one brought back from elsewhere has. */
@@ -76,13 +55,8 @@ function putBack(path: string): void {
   renameSync(`${path}.back`, path);
 }
 
-async function goneWhileSeen(
-  folder: string,
-  seed: number,
-  { browser, tally }: { browser: Browser; tally: Tally },
-): Promise<string[]> {
+async function goneWhileSeen(folder: string, seed: number, { browser, dice, tally }: Parts): Promise<string[]> {
   const losses: string[] = [];
-  const dice = diceOf(seed);
   const going = goings[seed % goings.length];
   if (!going) throw new Error("no way to go");
   const libraryPath = join(folder, "library.crewglass");

@@ -4,57 +4,36 @@
  */
 import { chmodSync, chownSync, mkdirSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { ensureBuilt } from "../helpers/launch.ts";
+import type { Page } from "playwright";
 import { canMount, cannotMount, mount, unmount } from "../helpers/own-disk.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
 import { differenceOf, Ledger } from "./shared/ledger.ts";
-import { inTemporaryFolder, startProgram } from "./shared/program.ts";
+import { startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 import { ScriptedUser } from "./shared/scripted-user.ts";
 import { shownIn, type View } from "./shared/shown.ts";
-import { goTo, openDemo, startBrowser } from "./shared/window.ts";
+import { goTo, openDemo } from "./shared/window.ts";
 
 const views: readonly View[] = ["marks", "grades", "times"];
 /** Whom the system stops by a mode: root it does not. */
 const nobody = 65_534;
 const isRoot = process.getuid?.() === 0;
 
-export const readOnly: Fault = async ({ tries, seed, tell }) => {
+export const readOnly: Fault = async (options) => {
   if (process.platform === "win32" || (isRoot && !canMount))
     return { name: "read-only", tries: 0, losses: [], facts: { note: cannotMount } };
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      const before = losses.length;
-      await inTemporaryFolder(async (outer) => {
-        const folder = join(outer, "Crewglass");
-        mkdirSync(folder);
-        if (canMount) mount("-t", "tmpfs", "tmpfs", folder);
-        try {
-          const way = index % 2 === 0 ? fromTheStart : whileOpen;
-          const lost = await way(folder, { browser, dice: diceOf(at), tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        } finally {
-          if (canMount) unmount(folder);
-        }
-      });
-      tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
+  return eachTry("read-only", options, async ({ folder: outer, index, ...parts }) => {
+    const folder = join(outer, "Crewglass");
+    mkdirSync(folder);
+    if (canMount) mount("-t", "tmpfs", "tmpfs", folder);
+    try {
+      return await (index % 2 === 0 ? fromTheStart : whileOpen)(folder, parts);
+    } finally {
+      if (canMount) unmount(folder);
     }
-  } finally {
-    await browser.close();
-  }
-  return { name: "read-only", tries, losses, facts: tally.counts };
+  });
 };
-
-type Parts = { readonly browser: Browser; readonly dice: Dice; readonly tally: Tally };
 
 /** Takes the right to write from a folder and all in it, or gives it back. */
 function setModes(folder: string, writable: boolean): void {

@@ -1,16 +1,14 @@
 /** Two programs on one library, by any of its names: one has it, the other says so and ends; what the first saved stays. */
 import { linkSync, mkdirSync, symlinkSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
-import type { Browser } from "playwright";
-import { ensureBuilt } from "../helpers/launch.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
 import { differenceOf, Ledger } from "./shared/ledger.ts";
-import { inTemporaryFolder, type Program, startCommand, startProgram } from "./shared/program.ts";
+import { type Program, startCommand, startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 import { ScriptedUser } from "./shared/scripted-user.ts";
 import type { View } from "./shared/shown.ts";
-import { goTo, openDemo, startBrowser } from "./shared/window.ts";
+import { goTo, openDemo } from "./shared/window.ts";
 
 const views: readonly View[] = ["marks", "grades", "times"];
 
@@ -34,39 +32,13 @@ const names: Readonly<Record<string, (path: string) => string>> = {
   },
 };
 
-export const twoPrograms: Fault = async ({ tries, seed, tell }) => {
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      const before = losses.length;
-      await inTemporaryFolder(async (outer) => {
-        const folder = join(outer, "Crewglass");
-        mkdirSync(folder);
-        const path = join(folder, "library.crewglass");
-        try {
-          const dice = diceOf(at);
-          const lost =
-            index % 3 === 2
-              ? await atOnce(path, { browser, dice, tally })
-              : await oneAfterTheOther(path, at, { browser, dice, tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        }
-      });
-      tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
-    }
-  } finally {
-    await browser.close();
-  }
-  return { name: "two-programs", tries, losses, facts: tally.counts };
-};
-
-type Parts = { readonly browser: Browser; readonly dice: Dice; readonly tally: Tally };
+export const twoPrograms: Fault = (options) =>
+  eachTry("two-programs", options, async ({ folder: outer, index, seed, ...parts }) => {
+    const folder = join(outer, "Crewglass");
+    mkdirSync(folder);
+    const path = join(folder, "library.crewglass");
+    return index % 3 === 2 ? atOnce(path, parts) : oneAfterTheOther(path, seed, parts);
+  });
 
 /** Null while it runs, its exit code when it has ended. */
 const started = (program: Program) =>

@@ -4,17 +4,15 @@
  */
 import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from "node:fs";
 import { dirname, join } from "node:path";
-import type { Browser } from "playwright";
-import { ensureBuilt } from "../helpers/launch.ts";
 import { canMount, mount, unmount } from "../helpers/own-disk.ts";
-import { type Dice, diceOf } from "./shared/dice.ts";
-import { type Fault, Tally } from "./shared/fault.ts";
+import { eachTry, type Parts } from "./shared/each-try.ts";
+import type { Fault } from "./shared/fault.ts";
 import { differenceOf, Ledger } from "./shared/ledger.ts";
-import { inTemporaryFolder, type Program, startProgram } from "./shared/program.ts";
+import { type Program, startProgram } from "./shared/program.ts";
 import { rawFaults } from "./shared/raw-check.ts";
 import { ScriptedUser } from "./shared/scripted-user.ts";
 import type { View } from "./shared/shown.ts";
-import { goTo, openDemo, startBrowser } from "./shared/window.ts";
+import { goTo, openDemo } from "./shared/window.ts";
 
 const views: readonly View[] = ["marks", "grades", "times"];
 
@@ -56,48 +54,25 @@ function goingsOf(folder: string, path: string): readonly Going[] {
   return all;
 }
 
-export const vanish: Fault = async ({ tries, seed, tell }) => {
-  await ensureBuilt();
-  const tally = new Tally();
-  const losses: string[] = [];
-  const browser = await startBrowser();
-  try {
-    for (let index = 0; index < tries; index++) {
-      const at = seed + index;
-      const before = losses.length;
-      await inTemporaryFolder(async (outer) => {
-        const disk = join(outer, "disk");
-        const folder = join(disk, "Crewglass");
-        mkdirSync(disk);
-        if (canMount) {
-          mkdirSync(`${disk}-behind`);
-          mount("--bind", `${disk}-behind`, disk);
-        }
-        mkdirSync(folder);
-        try {
-          const lost = await goneWhileEditing(folder, at, { browser, tally });
-          losses.push(...lost.map((sentence) => `seed ${at}: ${sentence}`));
-        } catch (error) {
-          losses.push(`seed ${at}: the try did not come to its end: ${String(error)}`);
-        } finally {
-          if (canMount) unmount(disk);
-        }
-      });
-      tell?.([`${index + 1} of ${tries}, ${losses.length} losses`, ...losses.slice(before)].join("\n  "));
+export const vanish: Fault = (options) =>
+  eachTry("vanish", options, async ({ folder: outer, seed, ...parts }) => {
+    const disk = join(outer, "disk");
+    const folder = join(disk, "Crewglass");
+    mkdirSync(disk);
+    if (canMount) {
+      mkdirSync(`${disk}-behind`);
+      mount("--bind", `${disk}-behind`, disk);
     }
-  } finally {
-    await browser.close();
-  }
-  return { name: "vanish", tries, losses, facts: tally.counts };
-};
+    mkdirSync(folder);
+    try {
+      return await goneWhileEditing(folder, seed, parts);
+    } finally {
+      if (canMount) unmount(disk);
+    }
+  });
 
-async function goneWhileEditing(
-  folder: string,
-  seed: number,
-  { browser, tally }: { browser: Browser; tally: Tally },
-): Promise<string[]> {
+async function goneWhileEditing(folder: string, seed: number, { browser, dice, tally }: Parts): Promise<string[]> {
   const losses: string[] = [];
-  const dice: Dice = diceOf(seed);
   const path = join(folder, "library.crewglass");
   const going = goingsOf(folder, path)[seed % (canMount ? 4 : 3)];
   if (!going) throw new Error("no way to go");

@@ -1,10 +1,18 @@
 import { describe, expect, it } from "vitest";
 import { applyChanges, invert, removePlay } from "#core/game/changes";
 import { downRulesOf } from "#core/game/next-situation";
-import type { GameRecords } from "#core/game/records";
+import { criteria, type GameRecords } from "#core/game/records";
 import { joinNext, splitPlay } from "#core/game/split-join";
 import { evidenceOf, gradeColumns, gradedShare, scoreOfCell } from "#core/grading/grade-sheet";
-import { gradeAt, type GradeCell, gradeEdit, gradeFault, isGraded, takeGradeBack } from "#core/grading/grades";
+import {
+  gradeAt,
+  type GradeCell,
+  gradeEdit,
+  gradeFault,
+  gradesByCell,
+  isGraded,
+  takeGradeBack,
+} from "#core/grading/grades";
 import { scaleById } from "#core/grading/scales";
 import { shippedBooks } from "#core/mechanics/shipped-books";
 import { judgePlayRecords } from "#core/scoring/judge-play";
@@ -54,6 +62,19 @@ describe("a grade", () => {
     expect(back.ok && applyChanges(again.records, back.changes).grades).toEqual([]);
   });
 
+  it("is found in its cell and in no other, whether one is asked for or many", () => {
+    const { records } = given(given(demoGame, cell, 2).records, { ...cell, playId: null }, 3, "seen all game");
+    const gradeIn = gradesByCell(records.grades);
+    for (const playId of [null, ...records.plays.map(({ id }) => id)])
+      for (const position of ["R", "LJ", "FJ", "BJ"])
+        for (const criterion of criteria) {
+          const there = { playId, position, criterion };
+          expect(gradeIn(there)).toBe(gradeAt(records.grades, there, "observer-1"));
+        }
+    expect(records.grades.map((grade) => gradeIn(grade))).toEqual(records.grades);
+    expect(records.grades).toHaveLength(2);
+  });
+
   it("is refused on another scale than the game's grades, and of a play that is gone", () => {
     const { records } = given(demoGame, cell, 2);
     const seven = scaleById("seven-points")!;
@@ -87,7 +108,7 @@ describe("the sheet", () => {
   it("has the criteria that came up under each of the crew, and suggests from their scores", () => {
     const columns = gradeColumns(judged, demoGame);
     expect(columns.map(({ position }) => position)).toEqual(["R", "LJ", "FJ", "BJ"]);
-    for (const { criteria } of columns) expect(criteria[0]).toBe("station");
+    for (const { criteria: own } of columns) expect(own[0]).toBe("station");
     // The field judge of play 2 stands three yards short of the station.
     expect(scoreOfCell(judged.get(play.id), cell)).toBeLessThan(25);
     expect(scoreOfCell(judged.get(play.id), { ...cell, position: "R" })).toBeGreaterThan(90);
