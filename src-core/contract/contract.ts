@@ -15,7 +15,7 @@ import {
   partCountShape,
   sha256Shape,
 } from "./packet-shapes.ts";
-import { backupShape, closedReasons, readBackupShape, workShape } from "./library-shapes.ts";
+import { backupShape, closedReasons, foundShape, readBackupShape, workShape } from "./library-shapes.ts";
 import { assetKeyShape, reportDocumentShape } from "./report-shapes.ts";
 import { settingsShape } from "./settings.ts";
 import {
@@ -192,6 +192,10 @@ export const contract = {
     /** Looks the open library through, table by table. */
     check: op.output(eventIterator(workShape(z.array(z.string())))),
     info: op.output(libraryInfoShape),
+    /** Looks for words in names, and in what was written to grades, rulings and one's own notes; the first so many. */
+    find: op
+      .input(z.strictObject({ text: z.string().max(200) }))
+      .output(z.strictObject({ found: z.array(foundShape), more: z.boolean() })),
     settings: op.output(settingsShape),
     /** Keeps what is given and leaves the rest; gives all of it as it is then. */
     set: op.input(settingsShape.partial()).output(settingsShape),

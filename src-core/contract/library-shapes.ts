@@ -1,5 +1,6 @@
 /** Shapes of what is said of a library as a file: its backups, and long work on it. */
 import { z } from "zod";
+import { idShape } from "./shapes.ts";
 
 /** Why a library is not open. "gone": nothing lies there, and backups of what lay there do. */
 export const closedReasons = [
@@ -47,3 +48,22 @@ export const workShape = <T extends z.ZodType>(result: T) =>
     z.strictObject({ kind: z.literal("progress"), done: z.int(), total: z.int() }),
     z.strictObject({ kind: z.literal("done"), result }),
   ]);
+
+/** A text of the library that has the words looked for, and where they stand in it. */
+export const foundShape = z.strictObject({
+  in: z.enum(["game", "official", "film", "ruling", "grade", "note"]),
+  gameId: idShape,
+  game: z.string(),
+  playedOn: z.string().nullable(),
+  /** Number of its play; null where it is of the whole game. */
+  play: z.int().nullable(),
+  position: z.string().nullable(),
+  /** The criterion of a grade, or how a ruling was judged. */
+  about: z.string().nullable(),
+  /** Who wrote it, where that is another observer. */
+  author: z.string().nullable(),
+  text: z.string(),
+  places: z.array(z.tuple([z.int(), z.int()])),
+  /** Where in the film it is looked at; null where the game has none. */
+  at: z.strictObject({ filmId: idShape, timeSec: z.number() }).nullable(),
+});

@@ -111,13 +111,17 @@ export function writeCsvRows(rows: readonly (readonly string[])[]): string {
   return /[^\0-\u007F]/u.test(text) ? `\uFEFF${text}` : text;
 }
 
-function inQuotes(cell: string): string {
+/** NUL, which makes a file no text for whoever reads it, comes out as U+FFFD, as in a WebVTT file. */
+const asText = (cell: string): string => cell.replaceAll("\0", "\uFFFD");
+
+function inQuotes(given: string): string {
+  const cell = asText(given);
   return /[",;\t\r\n]|^\s|\s$/u.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
 }
 
 /** What begins a formula, also in the wide letters of East Asia, and what a spreadsheet passes over before one. */
 const formula = "=+\\-@\uFF1D\uFF0B\uFF0D\uFF20";
-const atStart = `^(?='*[${formula}\\t\\r\\n\\0])`;
+const atStart = `^(?='*[${formula}\\t\\r\\n])`;
 /**
  * A spreadsheet whose own separator is not the comma splits a row where it should not, and takes what follows for a cell of its
  * own: the quotes about a cell are then in the middle of one, and no quotes to it.
@@ -129,10 +133,10 @@ const begun = new RegExp(begins.source.replaceAll("(?='*", "'(?='*"), "gu");
 /**
  * A cell that a spreadsheet would take for a formula begins with an apostrophe instead, and a plain number stays one (OWASP, "CSV
  * Injection": https://owasp.org/www-community/attacks/CSV_Injection; ASVS 5.0, 1.2.10). What begins with apostrophes before such a
- * letter gets one more, so that `undefused` always gives back what was there.
+ * letter gets one more, so that `undefused` always gives back what was there, but for a NUL.
  */
 export function defused(cell: string): string {
-  return /^-?\d+(?:\.\d+)?$/u.test(cell) ? cell : cell.replaceAll(begins, "'");
+  return /^-?\d+(?:\.\d+)?$/u.test(cell) ? cell : asText(cell).replaceAll(begins, "'");
 }
 
 export function undefused(cell: string): string {

@@ -10,6 +10,7 @@ import { createEditHub } from "./edit-hub.ts";
 import type { Log } from "../log/log.ts";
 import { createImplementer } from "./implementer.ts";
 import { type LibraryDoor, libraryProcedures } from "./library-procedures.ts";
+import { findInLibrary } from "./find.ts";
 import { faultsOf } from "./library-work.ts";
 import { readingFile } from "./file-failure.ts";
 import type { FilmTools } from "./film-tools.ts";
@@ -84,6 +85,7 @@ export function createService(options: ServiceOptions) {
         observerId: library.note("observer-id") ?? "",
         systemDialog: shell.pickFilm !== null,
       })),
+      find: os.library.find.handler(({ input: { text }, signal }) => findInLibrary(library, text, signal)),
       settings: os.library.settings.handler(() => settings.get()),
       set: os.library.set.handler(({ input }) => settings.set(input)),
     },

@@ -4,6 +4,7 @@ import type { SaidVersion } from "#core/exchange/said-versions";
 import type { Change } from "#core/game/changes";
 import type { Film, Game, GameRecords } from "#core/game/records";
 import { type BookShelf, openBookShelf } from "./book-shelf.ts";
+import { type Finder, openFinder } from "./find-in-library.ts";
 import { type GameSummary, openGames } from "./games.ts";
 import { type Edited, type HistoryState, openHistory } from "./history.ts";
 import { openLibraryNotes } from "./library-notes.ts";
@@ -51,6 +52,8 @@ export type Library = {
   readonly writes: () => number;
   /** The grades of all games, for a season. */
   readonly season: SeasonRows;
+  /** Texts of the library that have the words, a piece at a time. */
+  readonly find: Finder;
   /** What an observer calls themselves, where a packet said so; their id otherwise. */
   readonly observerName: (authorId: string) => string;
   /** Adds a whole game; what it starts with cannot be undone. */
@@ -96,6 +99,7 @@ export function libraryOf(parts: LibraryParts): Library {
   const games = openGames(db, tables, history);
   const notes = openLibraryNotes(db);
   const season = openSeasonRows(db);
+  const find = openFinder(db);
   const shelf = openBookShelf(db);
   const versions = openVersions(db);
   const packets = openPacketShelf({ db, tables, games, history, versions, shelf, notes, clock: parts.clock });
@@ -164,6 +168,7 @@ export function libraryOf(parts: LibraryParts): Library {
       grades: (piece) => season.grades(piece),
       said: (piece) => season.said(piece),
     },
+    find: (wanted) => eachReported(find(wanted), reading),
     observerName: (authorId) => {
       const named = reading(packets.list).find((one) => one.observerId === authorId && (one.observerName ?? "") !== "");
       return named?.observerName ?? `Observer ${authorId.slice(0, 8)}`;
@@ -198,6 +203,16 @@ export function libraryOf(parts: LibraryParts): Library {
       parts.onClose();
     },
   };
+}
+
+/** What goes wrong while a piece is read is a Failure too. */
+function* eachReported<T>(pieces: Iterable<T>, reading: <R>(run: () => R) => R): Iterable<T> {
+  const iterator = pieces[Symbol.iterator]();
+  for (;;) {
+    const next = reading(() => iterator.next());
+    if (next.done === true) return;
+    yield next.value;
+  }
 }
 
 function fileIdentity(path: string): string | null {

@@ -5,6 +5,9 @@ import type { Client } from "./client.ts";
 type Edited = Awaited<ReturnType<Client["games"]["commit"]>>;
 type Opened = Awaited<ReturnType<Client["games"]["open"]>>;
 
+/** So long after a refusal the window does not say yet that everything is saved. */
+const refusalToldMs = 50;
+
 export type GameState = {
   readonly records: GameRecords;
   readonly filmStates: Opened["filmStates"];
@@ -79,15 +82,17 @@ export class GameCache {
 
   async #write(work: () => Promise<Edited>): Promise<void> {
     this.#set({ pending: this.#state.pending + 1 });
+    const isOver = () => this.#set({ pending: this.#state.pending - 1 });
     try {
       await this.#take(await work());
     } catch (error) {
       // A refused edit may mean that another window was first: show what is really there.
       await this.#reload().catch(() => undefined);
+      // Whoever asked says so first, and takes away what they showed meanwhile: beside that nothing may count as saved.
+      setTimeout(isOver, refusalToldMs);
       throw error;
-    } finally {
-      this.#set({ pending: this.#state.pending - 1 });
     }
+    isOver();
   }
 
   async #take(edited: Edited): Promise<void> {

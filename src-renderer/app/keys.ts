@@ -362,6 +362,13 @@ export const keyRows: readonly KeyRow[] = [
     shown: ["Arrows"],
     does: "Move the chosen player a yard; with Shift a quarter",
   },
+  {
+    id: "find",
+    group: "Everywhere",
+    codes: ["Ctrl+Shift+f"],
+    shown: ["Ctrl", "Shift", "F"],
+    does: "Find in the library: games, officials, films, and what was written",
+  },
   { id: "undo", group: "Everywhere", codes: ["Ctrl+z"], shown: ["Ctrl", "Z"], does: "Take the last edit back" },
   { id: "redo", group: "Everywhere", codes: ["Ctrl+y", "Ctrl+Shift+z"], shown: ["Ctrl", "Y"], does: "Make it again" },
 ];

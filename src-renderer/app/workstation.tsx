@@ -11,6 +11,7 @@ import { FirstGame } from "./first-game.tsx";
 import { GameCache } from "./game-cache.ts";
 import { knowVersion } from "./details.ts";
 import { KeySheet } from "./key-sheet.tsx";
+import { actionOf } from "./keys.ts";
 import { type Service, ServiceContext } from "./service.tsx";
 import { LibraryPlace } from "../library/library-place.tsx";
 import { Button } from "../parts/button.tsx";
@@ -57,6 +58,7 @@ export function Workstation({ client, told, onReplaced }: Props) {
   const [mechanicsOpened, setMechanicsOpened] = useState(false);
   const [dark, setDark] = useState(() => isDark(storedSheet()));
   const [keysShown, setKeysShown] = useState(false);
+  const [findAsked, setFindAsked] = useState(0);
   const [isTold, setIsTold] = useState(told !== "");
   const noBackup = useBackupFailure(client);
   // Packets that were dropped onto the window, wherever one was.
@@ -102,6 +104,18 @@ export function Workstation({ client, told, onReplaced }: Props) {
       open.close();
       return null;
     });
+  }, []);
+
+  useEffect(() => {
+    const onKey = (event: globalThis.KeyboardEvent) => {
+      if (actionOf(event, undefined) !== "find" || document.querySelector("dialog[open]")) return;
+      event.preventDefault();
+      hasGone.current = true;
+      showPlace("games");
+      setFindAsked((count) => count + 1);
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
   }, []);
 
   if (!service) {
@@ -241,7 +255,12 @@ export function Workstation({ client, told, onReplaced }: Props) {
           {place === "season" ? <SeasonPlace dropped={dropped} /> : null}
           {place === "library" ? <LibraryPlace onReplaced={onReplaced} /> : null}
           {place === "games" || (ofGame.has(place) && !cache) ? (
-            <GamesPlace openGameId={cache?.gameId ?? null} onOpen={openGame} onRemoved={closeGame} />
+            <GamesPlace
+              openGameId={cache?.gameId ?? null}
+              findAsked={findAsked}
+              onOpen={openGame}
+              onRemoved={closeGame}
+            />
           ) : null}
           {mechanicsOpened ? <MechanicsPlace shown={place === "mechanics"} /> : null}
         </main>

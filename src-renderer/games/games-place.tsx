@@ -1,10 +1,11 @@
-import { useCallback, useEffect, useState } from "react";
+import { useCallback, useEffect, useRef, useState } from "react";
 import type { Client } from "../app/client.ts";
 import { useFailures } from "../app/failures.tsx";
 import { useService } from "../app/service.tsx";
 import { Button } from "../parts/button.tsx";
 import { Slip } from "../parts/slip.tsx";
 import "./games.css";
+import { asksForSomething, FindInLibrary } from "./find-in-library.tsx";
 import { FieldOfGame } from "./field-of-game.tsx";
 import { NewGame } from "./new-game.tsx";
 
@@ -12,18 +13,29 @@ type Summary = Awaited<ReturnType<Client["games"]["list"]>>[number];
 
 type Props = {
   readonly openGameId: string | null;
-  readonly onOpen: (gameId: string) => Promise<void>;
+  /** Grows each time that a person asks for the field that finds. */
+  readonly findAsked: number;
+  /** At the first judged moment, or at an instant of a film. */
+  readonly onOpen: (gameId: string, at?: { filmId: string; timeSec: number } | null) => Promise<void>;
   readonly onRemoved: (gameId: string) => void;
 };
 
 /** The games of the library: make one, open one, take one away. */
-export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
+export function GamesPlace({ openGameId, findAsked, onOpen, onRemoved }: Props) {
   const { client, info } = useService();
   const { attempt } = useFailures();
   const [games, setGames] = useState<readonly Summary[] | null>(null);
   const [making, setMaking] = useState(false);
   const [fieldOf, setFieldOf] = useState<Summary | null>(null);
   const [removing, setRemoving] = useState<Summary | null>(null);
+
+  const [wanted, setWanted] = useState("");
+  const findField = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (findAsked === 0) return;
+    findField.current?.focus();
+    findField.current?.select();
+  }, [findAsked]);
 
   const refresh = useCallback(async () => {
     const listed = await attempt(() => client.games.list());
@@ -46,6 +58,14 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
           New game…
         </Button>
       </header>
+      {games?.length !== 0 ? (
+        <FindInLibrary
+          field={findField}
+          text={wanted}
+          onText={setWanted}
+          onGo={({ gameId, at }) => void onOpen(gameId, at)}
+        />
+      ) : null}
       {games === null ? <p className="soft">Reading the library…</p> : null}
       {games?.length === 0 ? (
         <div className="empty">
@@ -53,7 +73,7 @@ export function GamesPlace({ openGameId, onOpen, onRemoved }: Props) {
           <Button onPress={() => setMaking(true)}>New game…</Button>
         </div>
       ) : null}
-      {games && games.length > 0 ? (
+      {games && games.length > 0 && !asksForSomething(wanted) ? (
         <ul className="ruled-list">
           {games.map((game) => (
             <li key={game.id} className="game-row">

@@ -150,6 +150,13 @@ const click = (name: string | RegExp) =>
 
 const places: readonly (readonly [name: string, go: () => Promise<unknown>])[] = [
   ["Games", () => click("Games")],
+  [
+    "what was found",
+    async () => {
+      await page.getByRole("searchbox", { name: "Find in the library" }).fill("onerror");
+      await page.locator(".find [role=status]", { hasText: /found|first/u }).waitFor();
+    },
+  ],
   ["a new game", () => click(/^New game/u)],
   ["Breakdown", () => click("Breakdown")],
   ["a cut list given out", () => click("Export a cut list…")],
@@ -194,7 +201,7 @@ test("in every place of the window the texts are texts", async () => {
   console.log(
     `${filledFields.length} texts of ${new Set(filledFields).size} fields; shown as text in ${shown.length} of ${places.length} places: ${shown.join(", ")}`,
   );
-  expect(shown).toEqual(expect.arrayContaining(["Games", "Rulings", "Packets", "Mechanics"]));
+  expect(shown).toEqual(expect.arrayContaining(["Games", "what was found", "Rulings", "Packets", "Mechanics"]));
   expect(shown.length).toBeGreaterThan(places.length / 2);
   expect(asked.filter((url) => !url.startsWith(shell.origin) && !/^(?:blob|data):/u.test(url))).toEqual([]);
   expect(leaks).toEqual([]);

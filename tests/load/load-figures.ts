@@ -15,6 +15,8 @@ const place = (page: Page, name: string) =>
   page.getByRole("navigation", { name: "Places" }).getByRole("button", { name, exact: true });
 /** A list of choices takes letters typed within a second for one word. */
 const selectForgetsMs = 1100;
+/** Whoever goes from play to play looks at each for so long at least; what comes next is made ready meanwhile. */
+const lookedAtMs = 700;
 const sheetRow = ".play-sheet tbody tr";
 
 /** Several times over, since single figures swing; the middle one counts. */
@@ -38,6 +40,20 @@ async function measureGames(page: Page, games: number, figures: LoadFigures): Pr
     await page.locator(".mechanics h1").waitFor();
     return inputToShown(page, { selector: ".game-row", count: games }, () => place(page, "Games").click());
   });
+  const field = page.getByRole("searchbox", { name: "Find in the library" });
+  figures["find"] = await several(4, async (turn) => {
+    // A word of every text, and one of none: all of the library is looked through for it.
+    await field.fill(turn % 2 === 0 ? "book aske" : "book askz");
+    await page.locator(".find [role=status]", { hasText: "Nothing in the library" }).waitFor();
+    await field.press("End");
+    await field.press("Backspace");
+    await page.waitForTimeout(lookedAtMs);
+    const matches = turn % 2 === 0 ? "^The first" : "^Nothing in";
+    return inputToShown(page, { selector: ".find [role=status]", matches }, () =>
+      field.press(turn % 2 === 0 ? "s" : "z"),
+    );
+  });
+  await field.fill("");
   // The first game has a long history, the second has none.
   figures["open-corrected-game"] = await openGame(page, gameTitle(1));
   const others = Array.from({ length: Math.min(3, games - 1) }, (_, index) => gameTitle(index + 2));
@@ -48,11 +64,16 @@ async function measureGames(page: Page, games: number, figures: LoadFigures): Pr
 async function measureFieldbook(page: Page, figures: LoadFigures): Promise<void> {
   const crumbs = page.locator(".fieldbook .crumbs");
   await page.locator(".film-pane").focus();
-  figures["play-to-play"] = await several(7, async () => {
+  const toNext = async () => {
     const now = Number(/^Play (\d+),/u.exec(await crumbs.innerText())?.[1]);
     const next = { selector: ".fieldbook .crumbs", matches: `^Play ${now + 1},` };
     return inputToShown(page, next, () => page.keyboard.press("PageDown"));
+  };
+  figures["play-to-play"] = await several(7, async () => {
+    await page.waitForTimeout(lookedAtMs);
+    return toNext();
   });
+  figures["play-to-play-at-once"] = await several(7, toNext);
   await page.getByRole("tab", { name: /Marks/u }).click();
   const referee = page.locator('tr[data-mark="R"]');
   await referee.getByRole("button").first().click();

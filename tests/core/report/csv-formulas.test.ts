@@ -99,10 +99,13 @@ test.each(tables)(
 );
 
 test("what was typed comes back from our own cut list, whatever it begins with", () => {
-  for (const word of hostile.map((one) => one.trim()).filter((one) => !one.includes("\0"))) {
+  for (const word of hostile.map((one) => one.trim())) {
     const read = readCsv(writeCsv([aPlay("game-1", "p", "f")], [aFilm("game-1", "f", { label: word })]));
     if (!read.ok) throw new Error(read.reason);
-    expect(playsOfTable(read, mapHeadings(read.headings)).plays.map(({ film }) => film)).toEqual([word]);
+    expect(playsOfTable(read, mapHeadings(read.headings)).plays.map(({ film }) => film)).toEqual([
+      // The Encoding Standard's replacement character, as for NUL in WebVTT.
+      word.replaceAll("\0", "\uFFFD"),
+    ]);
   }
 });
 
