@@ -42,6 +42,8 @@ export type OpenOptions = {
 };
 
 const defaultBudgetBytes = 256 * 1024 * 1024;
+/** Of the file's own bytes: they come from this machine, and are soon read again. The library would keep 64 MiB a reader. */
+export const mostReadBytes = 16 * 1024 * 1024;
 const sampledKeys = 4;
 
 /** An open film's index and decoder, for whoever shows it or reads its pictures. */
@@ -78,6 +80,7 @@ export async function openFrames(
   const input = new Input({
     formats: ALL_FORMATS,
     source: new UrlSource(url, {
+      maxCacheSize: mostReadBytes,
       getRetryDelay: (attempts) => (attempts < 2 ? 0.2 : null),
       // Reading ahead failed, and nobody waits for it: the read that does will fail, or find the film again.
       handleUnhandledError: () => undefined,

@@ -42,6 +42,10 @@ type Waiter = { readonly frameIndex: number; readonly settle: (result: LoadResul
 /** Starting a decoder costs about as much as decoding this many frames. */
 const restartFrames = 6;
 const fewestFrames = 3;
+/** Where a jump landed so many frames are decoded; the rest of the room is used once somebody goes on from there. */
+const jumpedFrames = 41;
+/** Then so many are kept, with those of the place before: never fewer than are decoded, or one would push the other out without end. */
+const keptFrames = 82;
 /** At most one in so many of the frames held is one that is only expected. */
 const expectedShare = 8;
 const absentFrame: LoadResult = { kind: "failed", of: "frame", message: "This frame cannot be decoded." };
@@ -74,7 +78,10 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
   const expectedNow = (): readonly number[] => expected.slice(0, Math.floor(capacity() / expectedShare));
 
   /** What is worth holding around the playhead; what is expected takes its room from it. */
-  const windowNow = () => frameWindow(playhead, travel, capacity() - expectedNow().length, index.frameCount);
+  const windowNow = () => {
+    const room = capacity() - expectedNow().length;
+    return frameWindow(playhead, travel, travel === 0 ? Math.min(room, jumpedFrames) : room, index.frameCount);
+  };
 
   const stopRun = (): void => {
     active?.run.stop();
@@ -125,7 +132,8 @@ export function createFrameCache(source: FrameSource, index: FrameIndex, budgetB
   };
 
   const evict = (): void => {
-    const limit = capacity();
+    const kept = Math.max(keptFrames, jumpedFrames + expectedNow().length);
+    const limit = travel === 0 ? Math.min(capacity(), kept) : capacity();
     if (held.size <= limit) return;
     const { ahead, behind } = windowNow();
     // How far out a frame lies, in window sides: frames in the window are at most 1.

@@ -5,6 +5,7 @@
  */
 import { ALL_FORMATS, EncodedPacketSink, Input, UrlSource, type VideoSample, VideoSampleSink } from "mediabunny";
 import { askAfterSec } from "../film/frame-index.ts";
+import { mostReadBytes } from "../film/film-reader.ts";
 import { lookWidthPx, type ThumbHold, type ThumbMessage, type ThumbRequest, thumbWidthPx } from "./thumb-messages.ts";
 
 const say = (message: ThumbMessage): void => self.postMessage(message);
@@ -47,7 +48,7 @@ self.addEventListener("message", ({ data }: MessageEvent<ThumbRequest>) => {
 });
 
 async function open(url: string): Promise<Source> {
-  const input = new Input({ formats: ALL_FORMATS, source: new UrlSource(url) });
+  const input = new Input({ formats: ALL_FORMATS, source: new UrlSource(url, { maxCacheSize: mostReadBytes }) });
   const track = await input.getPrimaryVideoTrack();
   if (track === null) throw new Error("no picture");
   return { packets: new EncodedPacketSink(track), samples: new VideoSampleSink(track) };
