@@ -67,13 +67,18 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
       .map(({ id, startSec }) => Math.min(...(moments.get(id)?.map((one) => one.timeSec) ?? [startSec])))
       .toSorted((a, b) => a - b);
   }, [film, records]);
-  const stops = useMemo(() => {
-    if (!film || !play) return [];
-    const times = stopsOf(records, play).flatMap(({ playSec, moment: there }) =>
-      there?.filmId === film.id ? there.timeSec : (toFilmSec(play, records.angles, film.id, playSec) ?? []),
-    );
-    return times.toSorted((a, b) => a - b);
-  }, [film, play, records]);
+  /** Where the play of an instant is gone to within itself: its moments, judged or proposed. */
+  const stopsAt = useCallback(
+    (nowSec: number) => {
+      const there = film ? playAt(records, film.id, nowSec) : null;
+      if (!film || !there) return [];
+      const times = stopsOf(records, there).flatMap(({ playSec, moment }) =>
+        moment?.filmId === film.id ? moment.timeSec : (toFilmSec(there, records.angles, film.id, playSec) ?? []),
+      );
+      return times.toSorted((a, b) => a - b);
+    },
+    [film, records],
+  );
   const goTo = useCallback(
     (next: number | undefined) => {
       if (next !== undefined) void player?.seekTime(next);
@@ -84,14 +89,20 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
     (way: 1 | -1) => goTo(player ? beside(playStarts, player.getState().timeSec, playSlackSec, way) : undefined),
     [goTo, player, playStarts],
   );
+  // By where the film stands, as with an angle: whoever presses twice goes on by two.
   const goToStop = useCallback(
-    (way: 1 | -1) => goTo(player ? beside(stops, player.getState().timeSec, stopSlackSec, way) : undefined),
-    [goTo, player, stops],
+    (way: 1 | -1) => {
+      if (!player) return;
+      const { timeSec } = player.getState();
+      goTo(beside(stopsAt(timeSec), timeSec, stopSlackSec, way));
+    },
+    [goTo, player, stopsAt],
   );
   // What one key would go to from here is decoded before the key comes.
   const hereSec = here?.timeSec;
   useEffect(() => {
     if (!player || hereSec === undefined) return;
+    const stops = stopsAt(hereSec);
     const next = [
       beside(playStarts, hereSec, playSlackSec, 1),
       beside(stops, hereSec, stopSlackSec, 1),
@@ -99,7 +110,7 @@ export function useFilmWalk(fieldbook: Fieldbook, opened: OpenedFilm) {
       beside(stops, hereSec, stopSlackSec, -1),
     ];
     player.expect(next.filter((sec) => sec !== undefined));
-  }, [player, hereSec, playStarts, stops]);
+  }, [player, hereSec, playStarts, stopsAt]);
   const go = (timeSec: number) => {
     if (player) void player.seekTime(timeSec);
     else if (film) setSeekWhenOpen({ filmId: film.id, timeSec });

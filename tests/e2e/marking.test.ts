@@ -201,9 +201,17 @@ test("an official by the letter at the pointer, a role and a side by a key, and 
   await page.getByText(`frame ${play.snapFrame + 30}`, { exact: true }).waitFor();
   await page.keyboard.press("Shift+PageDown");
   const flight = (play.ball.releaseSec + play.ball.catchSec) / 2;
-  await page
-    .getByText(`frame ${play.snapFrame + Math.floor(flight * demoFilm.framesPerSec)}`, { exact: true })
-    .waitFor();
+  const inFlight = `frame ${play.snapFrame + Math.floor(flight * demoFilm.framesPerSec)}`;
+  await page.getByText(inFlight, { exact: true }).waitFor();
+  // Pressed twice, faster than any picture comes, it goes on by two.
+  for (const [key, wanted] of [
+    ["Shift+PageUp", `frame ${frame}`],
+    ["Shift+PageDown", inFlight],
+  ] as const) {
+    await page.keyboard.press(key);
+    await page.keyboard.press(key);
+    await page.getByText(wanted, { exact: true }).waitFor();
+  }
   await page.getByRole("tab", { name: /Play/u }).click();
   await page.getByRole("button", { name: "Judge this frame: ball away" }).waitFor();
   // The open slot is on the Marks page too; whoever is marked there makes the moment with its phase.
