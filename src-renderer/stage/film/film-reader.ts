@@ -35,13 +35,16 @@ export type OpenFailure = {
 
 export type OpenOptions = {
   readonly signal?: AbortSignal;
-  /** Memory for decoded frames; 256 MB holds 82 frames of 1080p. */
+  /** Memory for decoded frames; left out, that of a hundred, and 256 MiB at most: 86 of 1080p. */
   readonly budgetBytes?: number;
   /** Called while the index is built, with the latest timestamp met. */
   readonly onIndexing?: (reachedSec: number) => void;
 };
 
 const defaultBudgetBytes = 256 * 1024 * 1024;
+/** Three seconds are enough to step through, however small the frames are; their colours have half the size each way. */
+const mostFrames = 100;
+const bytesPerPixel = 1.5;
 /** Of the file's own bytes: they come from this machine, and are soon read again. The library would keep 64 MiB a reader. */
 export const mostReadBytes = 16 * 1024 * 1024;
 const sampledKeys = 4;
@@ -66,7 +69,8 @@ export async function openFilm(
   if (!opened.ok) return opened;
   const { index, source, dispose, widthPx, heightPx, codec, hasOpenGops } = opened.frames;
   const size = { widthPx, heightPx };
-  const budgetBytes = options.budgetBytes ?? defaultBudgetBytes;
+  const ofFrames = mostFrames * widthPx * heightPx * bytesPerPixel;
+  const budgetBytes = options.budgetBytes ?? Math.min(defaultBudgetBytes, ofFrames);
   const shower = createFrameShower({ index, source, budgetBytes, ...size, onDispose: dispose });
   return { ok: true, film: Object.assign(shower, index, { url, codec, hasOpenGops, ...size }) };
 }

@@ -67,11 +67,14 @@ async function run(): Promise<void> {
         if (picture) say({ kind: "looked", timeSec, picture });
         continue;
       }
-      const timeSec = wanted.shift() ?? (hold === "nothing" ? nextOfRest() : undefined);
-      if (timeSec === undefined) break;
-      const picture = await keyPictureAt(opened, timeSec).catch(() => null);
-      made.add(timeSec);
-      say(picture ? { kind: "made", timeSec, picture } : { kind: "none", timeSec });
+      const timeSec = wanted.shift();
+      if (timeSec === undefined) {
+        rest = rest.filter((one) => !made.has(one));
+        if (hold !== "nothing" || rest.length === 0) break;
+        await makeRest(opened);
+        continue;
+      }
+      tell(timeSec, await keyPictureAt(opened, timeSec).catch(() => null));
     }
   } catch {
     say({ kind: "none", timeSec: null });
@@ -86,6 +89,70 @@ function nextOfRest(): number | undefined {
   return rest.shift();
 }
 
+/**
+ * Pictures of the rest by one decoder, until something else is wanted: a decoder for each would cost more than its picture, and what it
+ * held stays with the browser.
+ */
+async function makeRest({ packets, samples }: Source): Promise<void> {
+  const isDue = () => hold === "nothing" && look === null && wanted.length === 0;
+  /** The next that has to be decoded; those on the way that are held, or are decoded from a frame that is not shown, are made by themselves. */
+  const next = async () => {
+    while (isDue()) {
+      const timeSec = nextOfRest();
+      if (timeSec === undefined) return null;
+      const key = await packets.getKeyPacket(timeSec + askAfterSec, { metadataOnly: true }).catch(() => null);
+      if (key && key.timestamp >= -askAfterSec && !byKey.has(key.timestamp)) return { timeSec, keySec: key.timestamp };
+      tell(timeSec, await keyPictureAt({ packets, samples }, timeSec).catch(() => null));
+    }
+    return null;
+  };
+  const asked: { readonly timeSec: number; readonly keySec: number }[] = [];
+  const first = await next();
+  // The library waits for ever where it is asked for nothing.
+  if (!first) return;
+  async function* keys(): AsyncGenerator<number> {
+    for (let one = first; one; one = await next()) {
+      asked.push(one);
+      yield one.keySec + askAfterSec;
+    }
+  }
+  const decoding = samples.samplesAtTimestamps(keys());
+  breakOff = () => void decoding.return();
+  try {
+    for await (const sample of decoding) {
+      const one = asked.shift();
+      if (!one) {
+        sample?.close();
+        continue;
+      }
+      const picture = sample && (await drawn(sample, thumbWidthPx).catch(() => null));
+      if (picture) keepKey(one.keySec, picture);
+      tell(one.timeSec, picture);
+    }
+  } catch {
+    // The film cannot be read here: each is tried, and told of, by itself.
+    for (const { timeSec } of asked.splice(0))
+      tell(timeSec, await keyPictureAt({ packets, samples }, timeSec).catch(() => null));
+  } finally {
+    breakOff = null;
+    // What was asked for and not made is still wanted.
+    rest.unshift(...asked.map(({ timeSec }) => timeSec));
+  }
+}
+
+function tell(timeSec: number, picture: Blob | null): void {
+  made.add(timeSec);
+  say(picture ? { kind: "made", timeSec, picture } : { kind: "none", timeSec });
+}
+
+function keepKey(keySec: number, picture: Blob): void {
+  byKey.set(keySec, picture);
+  for (const oldest of byKey.keys()) {
+    if (byKey.size <= mostKeysHeld) break;
+    byKey.delete(oldest);
+  }
+}
+
 async function keyPictureAt({ packets, samples }: Source, timeSec: number): Promise<Blob | null> {
   const only = { metadataOnly: true };
   const key = (await packets.getKeyPacket(timeSec + askAfterSec, only)) ?? (await packets.getFirstPacket(only));
@@ -98,11 +165,7 @@ async function keyPictureAt({ packets, samples }: Source, timeSec: number): Prom
   if (!sample) return null;
   const picture = await drawn(sample, thumbWidthPx);
   if (picture === null) return null;
-  byKey.set(key.timestamp, picture);
-  for (const oldest of byKey.keys()) {
-    if (byKey.size <= mostKeysHeld) break;
-    byKey.delete(oldest);
-  }
+  keepKey(key.timestamp, picture);
   return picture;
 }
 

@@ -95,6 +95,20 @@ test("the whole film is counted, comes after what is in view, and is given up", 
   expect(thumbs.getState().whole).toEqual({ made: 0, of: 0 });
 });
 
+test("of pictures that share their key frames each is there, once more or again, and the very frame after them", async () => {
+  const thumbs = thumbsOf("long-gop");
+  // Keys every 250 frames: all of these are three pictures.
+  const whole = Array.from({ length: 40 }, (_, index) => index / 2);
+  thumbs.wantWhole(whole);
+  await until(() => thumbs.getState().whole.made === whole.length);
+  const again = whole.map((timeSec) => timeSec + 0.25).filter((timeSec) => timeSec < 20);
+  thumbs.wantWhole(again);
+  await until(() => thumbs.getState().whole.made === again.length);
+  thumbs.look(13.55);
+  await until(() => thumbs.getState().looked?.timeSec === 13.55);
+  expect(thumbs.getState().whole).toEqual({ made: again.length, of: again.length });
+});
+
 test("what is given up is not made", async () => {
   const thumbs = thumbsOf("long-gop");
   thumbs.hold("all");
