@@ -261,10 +261,17 @@ export function useFieldbook(cache: GameCache) {
       edit(`Facing of ${subjectName(mark.subject)}`, [put("mark", mark, { ...mark, facing })]),
     [edit],
   );
+  // In its turn: a click that comes right after goes to what is there then, and not to what is on its way out.
   const takeAway = useCallback(
-    async (which: NonNullable<Chosen>) => {
-      if (which.kind === "stake") {
-        const stake = records.stakes.find((candidate) => candidate.id === which.id);
+    (which: NonNullable<Chosen>) =>
+      inTurn(async () => {
+        const now = cache.getState().records;
+        if (which.kind === "mark") {
+          const mark = now.marks.find((candidate) => candidate.id === which.id);
+          if (mark) await edit(`Take ${subjectName(mark.subject)} away`, [remove("mark", mark)]);
+          return;
+        }
+        const stake = now.stakes.find((candidate) => candidate.id === which.id);
         if (!stake) return;
         const left = stake.kind === "line" ? stake.clicks.filter((_, index) => index !== which.click) : [];
         if (stake.kind === "line" && left.length > 0)
@@ -272,12 +279,8 @@ export function useFieldbook(cache: GameCache) {
             put("stake", stake, { ...stake, clicks: left, sigmaPx: sigmaOf(left) }),
           ]);
         else await edit("Take a stake away", [remove("stake", stake)]);
-      } else {
-        const mark = records.marks.find((candidate) => candidate.id === which.id);
-        if (mark) await edit(`Take ${subjectName(mark.subject)} away`, [remove("mark", mark)]);
-      }
-    },
-    [edit, records.marks, records.stakes],
+      }),
+    [cache, edit, inTurn],
   );
 
   return {

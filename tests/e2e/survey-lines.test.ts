@@ -58,6 +58,7 @@ test("a frame is surveyed from lines alone, one of them misnamed and renamed wit
   await page.keyboard.press("q");
   await stakes.getByText("line, 1 click").waitFor();
   await page.getByRole("button", { name: "Take the stake on the left 20 away" }).click();
+  await stakes.getByText("line, 1 click").waitFor({ state: "detached" });
   for (const [id, places] of Object.entries(lines)) await stakeLine(id, places);
   await page.getByRole("heading", { name: "Surveyed" }).waitFor();
 
