@@ -8,14 +8,21 @@ import { chromiumFlags, findChromium } from "./tests/helpers/chromium.ts";
 import { clipPath } from "./tests/helpers/clips.ts";
 import { filmRoute } from "./tests/helpers/film-route.ts";
 import { cutFilmShort, lendFilm, lentFilmId, lentPath, putOtherFilm, takeFilmAway } from "./tests/helpers/lent-film.ts";
+import { reportVariable, SecondTries } from "./tests/helpers/second-tries.ts";
 import { demoCamera } from "./tests/helpers/demo-camera.ts";
 
+const reportPath = process.env[reportVariable];
 const executablePath = findChromium();
 const noElectron = fileURLToPath(new URL("./tests/helpers/no-electron.ts", import.meta.url));
 
 /** Three projects: `node` (core and main), `renderer` (inside a real browser), `e2e` (drives the running program). */
 export default defineConfig({
   test: {
+    reporters: [
+      "default",
+      new SecondTries(),
+      ...(reportPath === undefined ? [] : [["json", { outputFile: reportPath }] as const]),
+    ],
     projects: [
       {
         resolve: { alias: { electron: noElectron } },
@@ -72,6 +79,8 @@ export default defineConfig({
           globalSetup: ["tests/helpers/ensure-tools.ts"],
           // Each waits for the program more than it works: two windows at a time fill both cores.
           maxWorkers: 2,
+          // A person's hand is slower than a script's: what only a script meets is tried once more, and named (helpers/second-tries.ts).
+          retry: 1,
           // A busy machine answers late, and is not wrong for it.
           expect: { poll: { timeout: 10_000 } },
           testTimeout: 120_000,

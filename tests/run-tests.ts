@@ -10,6 +10,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { ensureBuilt, projectRoot } from "./helpers/launch.ts";
+import { reportVariable } from "./helpers/second-tries.ts";
 
 const { values } = parseArgs({ options: { project: { type: "string", multiple: true } } });
 const projects = values.project ?? ["node", "renderer", "e2e"];
@@ -22,8 +23,9 @@ function tool(...path: string[]): string {
   return join(projectRoot, "node_modules", ...path);
 }
 
-function run(args: readonly string[]): boolean {
-  return spawnSync(process.execPath, args, { cwd: projectRoot, stdio: "inherit" }).status === 0;
+function run(args: readonly string[], env: Readonly<Record<string, string>> = {}): boolean {
+  const options = { cwd: projectRoot, stdio: "inherit", env: { ...process.env, ...env } } as const;
+  return spawnSync(process.execPath, args, options).status === 0;
 }
 
 function check(name: string, args: readonly string[]): void {
@@ -39,15 +41,7 @@ function check(name: string, args: readonly string[]): void {
 function suite(project: string): void {
   console.log(`\n— tests: ${project}`);
   const report = join(reports, `${project}.json`);
-  const ok = run([
-    tool("vitest", "vitest.mjs"),
-    "run",
-    "--project",
-    project,
-    "--reporter=default",
-    "--reporter=json",
-    `--outputFile.json=${report}`,
-  ]);
+  const ok = run([tool("vitest", "vitest.mjs"), "run", "--project", project], { [reportVariable]: report });
   try {
     const { numPassedTests, numFailedTests, numFailedTestSuites } = JSON.parse(readFileSync(report, "utf8")) as Record<
       string,
