@@ -34,6 +34,8 @@ export function FindInLibrary({ field, text, onText, onGo }: Props) {
   const { client } = useService();
   const { attempt } = useFailures();
   const [answer, setAnswer] = useState<(Answer & { readonly text: string }) | null>(null);
+  // What was asked for when the library could not be read; why stands in the notice.
+  const [refused, setRefused] = useState<string | null>(null);
   const list = useRef<HTMLUListElement>(null);
   const asks = asksForSomething(text);
 
@@ -49,7 +51,9 @@ export function FindInLibrary({ field, text, onText, onGo }: Props) {
           const found = await client.library.find({ text }, { signal: given.signal });
           if (!given.signal.aborted) setAnswer({ ...found, text });
         } catch (error) {
-          if (!given.signal.aborted) throw error;
+          if (given.signal.aborted) return;
+          setRefused(text);
+          throw error;
         }
       });
     }, pauseMs);
@@ -89,7 +93,9 @@ export function FindInLibrary({ field, text, onText, onGo }: Props) {
         {!asks
           ? ""
           : !isNew
-            ? "Looking…"
+            ? text === refused
+              ? "The library could not be looked through."
+              : "Looking…"
             : count === 0
               ? "Nothing in the library has all of these words. Fewer of them, or only their beginnings, find more."
               : answer.more
